@@ -38,7 +38,7 @@ impl ObjectReader<'_> {
         matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))
     }
 
-    /// How many items the list at a key has, 0 where there is none; the key is not yet read.
+    /// How many items the list at a key has, 0 without a list; the key is not yet read.
     pub fn length(&self, key: &str) -> usize {
         match &self.source {
             Source::Document(object) => object

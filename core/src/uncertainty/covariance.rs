@@ -136,7 +136,7 @@ impl Covariance {
         self.cells.chunks_exact(self.count.max(1))
     }
 
-    /// Standard deviations of the amounts; a negative variance, which is none, is zero here.
+    /// Standard deviations of the amounts; a negative variance counts as zero.
     pub fn sds(&self) -> impl Iterator<Item = f64> {
         let variances = self.cells.iter().step_by(self.count + 1);
         variances.map(|variance| math::at_least(*variance, 0.0).sqrt())

@@ -119,7 +119,10 @@ fn a_reconciled_source_reads_back() {
     let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("a day");
     day["sources"] = json!([{"name": "well", "liquor": water["reconciled"]["liquor"]}]);
     // Remarks quote names, and may be longer than a name.
-    let remark = |length| json!([{"code": "report_finding", "severity": "note", "text": "x".repeat(length)}]);
+    let remark = |length| {
+        let text = "x".repeat(length);
+        json!([{"code": "report_finding", "severity": "note", "text": text}])
+    };
     day["sources"][0]["liquor"]["remarks"] = remark(4001);
     let error = BrewDay::from_json(&day.to_string()).expect_err("too long");
     assert_eq!(error.problems[0].path, "sources[0].liquor.remarks[0].text");

@@ -169,7 +169,8 @@ fn kind(fault: &Fault, plan: &Plan) -> Option<usize> {
                 Slip::SwappedFor(_) => Some(2),
                 Slip::HalfDissolved => Some(3),
                 Slip::HalfStrength => Some(4),
-                _ => None,
+                Slip::Forgotten | Slip::Doubled => None,
+                other => unreachable!("{other:?} is unknown here"),
             }
         }
         Fault::Probe {
@@ -180,7 +181,8 @@ fn kind(fault: &Fault, plan: &Plan) -> Option<usize> {
             meter: Meter::Conductivity,
             probe: Probe::Usual,
         } => Some(6),
-        _ => None,
+        Fault::Probe { .. } => None,
+        other => unreachable!("{other:?} is unknown here"),
     }
 }
 
@@ -287,7 +289,8 @@ fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, &'static str) {
         Some(Fault::Probe { .. }) => {
             "a probe that is off: nothing known was read that would clear it"
         }
-        Some(_) => "another slip: it shifts the readings alike",
+        Some(Fault::Addition { .. }) => "another slip: it shifts the readings alike",
+        Some(other) => unreachable!("{other:?} is unknown here"),
     };
     ((of_right / rival.probability).ln(), what)
 }

@@ -164,7 +164,7 @@ impl fmt::Display for Experiment {
              put into each of them.\nBeside the ions: hardness as stated in {hardness} rows, \
              dissolved solids in {solids}; the others are made from the ions with\nseeded \
              scatter: hardness 3 %, solids 5 % (by turns dry residue and sum of ions), \
-             conductivity 3 % about the engine's own\nfor the speciate water. The kind and the \
+             conductivity 3 % about the engine's own\nfor the speciated water. The kind and the \
              figures must be named right. Per cent of trials: named first, among the first\ntwo, \
              nothing proposed. \"nearest\" is the guess that looks at the ion balance alone, over \
              the same mistakes.",
