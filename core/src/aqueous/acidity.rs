@@ -258,3 +258,36 @@ pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
 pub(crate) fn titrated(acidity: &Acidity, alkalinity_eq: f64, ions: &Composition) -> f64 {
     alkalinity_eq - acidity.of_acids(ions, parameters::ALKALINITY_ENDPOINT_PH.value)
 }
+
+/// Alkalinity that works against a mash, eq/kg: the acid that liquor takes down to the pH of a
+/// mash (5.4) once its carbon dioxide has left.
+///
+/// A titration goes on to pH 4.5 and counts lactate and citrate as alkalinity. A mash does not: a
+/// mole of lactic acid gives it 0.97 mol of protons, whatever liquor it comes with. Liquor that was
+/// given no acid has the alkalinity of its titration.
+///
+/// ```
+/// use underlet::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
+/// use underlet::liquor::Liquor;
+/// use underlet::reagent::Preparation;
+///
+/// let well = Liquor::builder().calcium_mg_l(128.0).alkalinity_mg_l_caco3(285.0).ph(7.2).build()?;
+/// let acid = Preparation::usual("lactic acid").unwrap().dose_per_unit();
+/// let treated = well.dosed(&acid, 0.4);
+/// let against_mash = alkalinity_against_mash_eq_per_kg(&treated);
+/// let titrated = titrated_alkalinity_eq_per_kg(&treated);
+/// assert!(against_mash < titrated - 0.0005);
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn alkalinity_against_mash_eq_per_kg(liquor: &Liquor) -> f64 {
+    let acidity = Acidity::at(
+        parameters::SAMPLE_TEMPERATURE.value,
+        liquor.ionic_strength_mol_per_kg(),
+    );
+    against_mash(&acidity, liquor.alkalinity_eq_per_kg, &liquor.ions)
+}
+
+/// The same of an alkalinity and a composition at a frozen ionic strength: linear in both.
+pub(crate) fn against_mash(acidity: &Acidity, alkalinity_eq: f64, ions: &Composition) -> f64 {
+    alkalinity_eq - acidity.of_acids(ions, parameters::SPARGE_ALKALINITY_PH.value)
+}

@@ -33,8 +33,8 @@ mod state;
 mod temperature;
 mod titration;
 
-pub(crate) use acidity::titrated;
-pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
+pub use acidity::{Acidity, alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
+pub(crate) use acidity::{against_mash, titrated};
 pub use conditions::EquilibriumError;
 pub use equilibrium::{Aqueous, Gas, air_log10_pco2};
 pub use saturation::Mineral;

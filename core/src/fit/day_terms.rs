@@ -6,7 +6,7 @@ use underlet_tables::parameters;
 use super::ionic_strengths::IonicStrengths;
 use super::linear::{Constraint, LinearTerm, Subject, ion_targets, preference_weight};
 use super::problem::Problem;
-use crate::aqueous::{Acidity, titrated};
+use crate::aqueous::{Acidity, against_mash};
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
 use crate::recipe::{LimitedQuantity, TargetRange, Vessel};
@@ -130,13 +130,13 @@ impl DayTerms {
         }
     }
 
-    /// The alkalinity that a titration of the sparge liquor finds, in its range.
+    /// The alkalinity of the sparge liquor that works against the mash, in its range.
     fn add_sparge_alkalinity(&mut self, columns: &[Column], range: &TargetRange, strength: f64) {
         let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
         let per_tolerance = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let brought = columns.iter().map(|column| &column.sparge);
-        let coefficients =
-            brought.map(|dose| per_tolerance * titrated(&acidity, dose.alkalinity_eq, &dose.ions));
+        let coefficients = brought
+            .map(|dose| per_tolerance * against_mash(&acidity, dose.alkalinity_eq, &dose.ions));
         let scaled = |end: Option<f64>| end.map(|end| per_tolerance * end);
         let ends = [scaled(range.low), scaled(range.high)];
         if let Some(point) = scaled(range.prefer) {
@@ -151,8 +151,9 @@ impl DayTerms {
 
     /// Mash pH is in its range where acid is still missing at the low end and none is missing at
     /// the high end. The unit is a tolerance of pH, converted by the buffering of the mash.
-    /// Without a preferred point the middle of the range is preferred, since a mash aimed at
-    /// the edge of its range lands outside it half the time.
+    /// Without a preferred point the middle of the range is liked a little, since a mash aimed at
+    /// the edge of its range lands outside it half the time; 0.05 of pH inside the range are not
+    /// worth one more thing to weigh.
     fn add_mash_ph(
         &mut self,
         problem: &Problem<'_>,
@@ -176,11 +177,16 @@ impl DayTerms {
             let acid = mash::grist_acid_eq(problem.grist, ph);
             (coefficients.collect(), -scale * acid)
         };
+        let pull = match range.prefer {
+            Some(_) => preference_weight(range),
+            None => range.weight * parameters::FIT_MIDDLE.value,
+        };
         let range = TargetRange {
             prefer: range.prefer.or(middle),
             ..*range
         };
-        self.add_ph_range([Subject::MashPhLow, Subject::MashPhHigh], &range, missing);
+        let subjects = [Subject::MashPhLow, Subject::MashPhHigh];
+        self.add_ph_range(subjects, &range, pull, missing);
     }
 
     /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance
@@ -194,15 +200,17 @@ impl DayTerms {
             (coefficients.collect(), scale * chemistry.free_charge(ph))
         };
         let subjects = [Subject::SpargePhLow, Subject::SpargePhHigh];
-        self.add_ph_range(subjects, range, missing);
+        self.add_ph_range(subjects, range, preference_weight(range), missing);
     }
 
-    /// A pH range as two terms: acid is missing at its low end, and none at its high end. `missing`
-    /// gives the coefficients of the acid missing at a pH, and the constant on the other side.
+    /// A pH range as two terms: acid is missing at its low end, and none at its high end; and the
+    /// pull of its preferred point. `missing` gives the coefficients of the acid missing at a pH,
+    /// and the constant on the other side.
     fn add_ph_range(
         &mut self,
         [low, high]: [Subject; 2],
         range: &TargetRange,
+        pull: f64,
         missing: impl Fn(f64) -> (Vec<f64>, f64),
     ) {
         let mut add = |subject, ph: Option<f64>, is_end: [bool; 2], weight| {
@@ -213,6 +221,6 @@ impl DayTerms {
         };
         add(Some(low), range.low, [true, false], range.weight);
         add(Some(high), range.high, [false, true], range.weight);
-        add(None, range.prefer, [true, true], preference_weight(range));
+        add(None, range.prefer, [true, true], pull);
     }
 }

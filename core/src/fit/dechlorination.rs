@@ -70,12 +70,12 @@ impl<'a> Removal<'a> {
 
     /// Vessels that liquor is drawn into.
     fn vessels(&self) -> impl Iterator<Item = Vessel> + use<> {
-        let is_used = match (&self.day.tank, &self.day.sparge) {
-            (Some(_), _) => [true, false, false],
-            (None, sparge) => [false, true, sparge.is_some()],
+        let used = match (&self.day.tank, &self.day.sparge) {
+            (Some(_), _) => [Some(Vessel::HotLiquorTank), None],
+            (None, None) => [Some(Vessel::MashTun), None],
+            (None, Some(_)) => [Some(Vessel::MashTun), Some(Vessel::SpargeLiquor)],
         };
-        let vessels = Vessel::ALL.into_iter().zip(is_used);
-        vessels.filter_map(|(vessel, is_used)| is_used.then_some(vessel))
+        used.into_iter().flatten()
     }
 
     fn is_allowed(&self) -> bool {

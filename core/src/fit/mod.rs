@@ -50,7 +50,8 @@ pub(crate) use mash_and_sparge::MashAndSparge;
 pub(crate) use problem_of_day::{draw_step_l, max_dissolving};
 pub(crate) use problem_of_ions::water_kg_of;
 pub(crate) use solution::{Solution, solve_day};
-pub(crate) use steps::{Purpose, Step};
+pub use steps::AcidPart;
+pub(crate) use steps::{Purpose, Step, first_part};
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };

@@ -11,13 +11,28 @@
 
 use underlet_tables::parameters;
 
+use super::problem::DoseOption;
+use crate::recipe::Vessel;
+
 /// Price of a gram or a millilitre of any reagent where liquor is fitted alone, in prices of a
 /// mmol: a gram of the salts of the trade is 4 to 17 mmol.
 const MMOL_PER_UNIT: f64 = 10.0;
 
-/// Price of a mmol of a reagent per kg of the brewing liquor of a day.
+/// Price of a mmol of a source per kg of the brewing liquor of a day.
 pub(crate) fn per_mmol_per_kg() -> f64 {
     parameters::FIT_MATERIAL.value
+}
+
+/// Price of a mmol of a dose per kg of the brewing liquor of a day. Acid into sparge liquor is
+/// given hot and in a hurry: of two plans alike, the one that doses the tank in time is better.
+pub(crate) fn of_dose(option: &DoseOption) -> f64 {
+    let is_hot = option.preparation.is_acid() && option.vessel == Vessel::SpargeLiquor;
+    let factor = if is_hot {
+        parameters::FIT_HOT_ACID.value
+    } else {
+        1.0
+    };
+    factor * parameters::FIT_MATERIAL.value
 }
 
 /// Price of a gram or a millilitre in so many kg of a liquor that is fitted alone.

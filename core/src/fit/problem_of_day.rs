@@ -35,7 +35,7 @@ pub(super) fn problem_without<'a>(
         grist: &day.grist,
         doses: dose_options(day),
         stocks: day.shelf.iter().map(|shelved| shelved.stock).collect(),
-        targets: day.targets.clone(),
+        targets: day.targets_with_defaults(),
         max_salts: day.max_salts,
         in_kettle,
     }

@@ -16,7 +16,7 @@ use crate::component::Component;
 use crate::error::InputError;
 use crate::liquor::Dose;
 use crate::mash::Forecast;
-use crate::recipe::{BrewDay, TargetKey};
+use crate::recipe::{BrewDay, TargetKey, Targets};
 
 /// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic
 /// can hold.
@@ -64,6 +64,8 @@ impl From<EquilibriumError> for PlanError {
 /// What a day draws and doses.
 pub(crate) struct Solution<'a> {
     pub day: &'a BrewDay,
+    /// The targets of the day, with the defaults of what it leaves open.
+    pub targets: Targets,
     /// The problem that was solved, ranges of pH narrowed for a confidence and chlorine removed.
     pub problem: Problem<'a>,
     /// Its proven optimum, as weighed and before rounding.
@@ -138,12 +140,13 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
     let removal_doses: Vec<_> = removal_doses.collect();
     let steps = steps(
         &removal_doses,
-        (&problem, &fitted),
+        (day, &problem, &fitted),
         kettle.acid.as_ref(),
         zinc.as_ref(),
     );
     Ok(Solution {
         day,
+        targets: day.targets_with_defaults(),
         problem,
         fitted,
         aimed,

@@ -2,10 +2,13 @@
 
 use super::dechlorination::RemovalDose;
 use super::kettle::KettleDose;
-use super::problem::Problem;
+use super::problem::{DoseOption, Problem};
 use super::result::FitResult;
+use crate::error::codes;
+use crate::math;
 use crate::reagent::Preparation;
-use crate::recipe::{ShelfReagent, Vessel};
+use crate::recipe::{BrewDay, Meter, ShelfReagent, Vessel};
+use crate::words;
 
 /// One thing to weigh or measure out.
 #[derive(Clone, Copy, Debug)]
@@ -14,11 +17,23 @@ pub(crate) struct Step {
     pub number: u32,
     pub vessel: Vessel,
     pub preparation: Preparation,
+    /// Which part of its dose it is; `None` for all of it.
+    pub part: Option<AcidPart>,
     /// In whole steps of the scale, g or mL, each time the vessel is filled.
     pub amount: f64,
     /// Before rounding to the scale.
     pub before_rounding: f64,
     pub purpose: Purpose,
+}
+
+codes! {
+    /// Parts of the acid for a mash.
+    pub enum AcidPart {
+        /// Given after mashing in, before the mash is read.
+        First = "first",
+        /// Given after the first reading, as far as that still asks for it.
+        Rest = "rest",
+    }
 }
 
 /// What a step is for.
@@ -45,11 +60,42 @@ impl Step {
             number: 0,
             vessel,
             preparation: shelved.preparation,
+            part: None,
             amount,
             before_rounding,
             purpose,
         }
     }
+
+    /// The same step in two parts, where the mash is read between them.
+    fn in_parts(self, day: &BrewDay, option: &DoseOption) -> Vec<Step> {
+        let Some(first) = first_part(day, option, self.amount) else {
+            return vec![self];
+        };
+        let part = |part, amount| Step {
+            part: Some(part),
+            amount,
+            before_rounding: self.before_rounding * amount / self.amount,
+            ..self
+        };
+        let rest = words::tidy(self.amount - first);
+        vec![part(AcidPart::First, first), part(AcidPart::Rest, rest)]
+    }
+}
+
+/// How much of a dose goes into the mash before its first reading, in whole steps of the scale;
+/// `None` where all of it is given at once: what is no acid for the mash, what is too little for
+/// two doses, and all where nothing can be read.
+pub(crate) fn first_part(day: &BrewDay, option: &DoseOption, amount: f64) -> Option<f64> {
+    let can_read = day.brewhouse.meters.contains(&Meter::Ph);
+    let is_acid = option.preparation.is_acid() && option.vessel == Vessel::MashTun;
+    let share = day.brewhouse.first_acid_share;
+    if !can_read || !is_acid || share >= 1.0 {
+        return None;
+    }
+    let first = math::at_least((share * amount / option.step).round() * option.step, 0.0);
+    let rest = words::tidy(amount - first);
+    (first >= option.min_dose && rest >= option.min_dose).then_some(words::tidy(first))
 }
 
 /// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids,
@@ -57,7 +103,7 @@ impl Step {
 /// kettle.
 pub(super) fn steps(
     removal: &[(&ShelfReagent, RemovalDose)],
-    (problem, fitted): (&Problem<'_>, &FitResult),
+    (day, problem, fitted): (&BrewDay, &Problem<'_>, &FitResult),
     acid: Option<&KettleDose<'_>>,
     zinc: Option<&KettleDose<'_>>,
 ) -> Vec<Step> {
@@ -71,7 +117,7 @@ pub(super) fn steps(
     };
     let zinc = zinc.filter(|zinc| zinc.amount > 0.0);
     let mut steps: Vec<Step> = removal
-        .chain(of_the_fit(problem, fitted))
+        .chain(of_the_fit(day, problem, fitted))
         .chain(acid.map(|acid| in_kettle(acid, Purpose::KettleAcid)))
         .chain(zinc.map(|zinc| in_kettle(zinc, Purpose::Zinc)))
         .collect();
@@ -81,21 +127,25 @@ pub(super) fn steps(
     steps
 }
 
-/// Doses of the fit, by vessel, salts and bases before acids.
-fn of_the_fit(problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
+/// Doses of the fit, by vessel, salts and bases before acids, first parts before the rest.
+fn of_the_fit(day: &BrewDay, problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
     let amounts = fitted.doses.iter().zip(&fitted.doses_before_rounding);
     let given = problem.doses.iter().zip(amounts).enumerate();
     let given = given.filter(|(_, (_, (amount, _)))| **amount > 0.0);
     let mut steps: Vec<Step> = given
-        .map(|(index, (option, (amount, before_rounding)))| Step {
-            number: 0,
-            vessel: option.vessel,
-            preparation: option.preparation,
-            amount: *amount,
-            before_rounding: *before_rounding,
-            purpose: Purpose::Fit(index),
+        .flat_map(|(index, (option, (amount, before_rounding)))| {
+            let step = Step {
+                number: 0,
+                vessel: option.vessel,
+                preparation: option.preparation,
+                part: None,
+                amount: *amount,
+                before_rounding: *before_rounding,
+                purpose: Purpose::Fit(index),
+            };
+            step.in_parts(day, option)
         })
         .collect();
-    steps.sort_by_key(|step| (step.vessel, step.preparation.is_acid()));
+    steps.sort_by_key(|step| (step.vessel, step.preparation.is_acid(), step.part));
     steps
 }

@@ -10,8 +10,8 @@ use super::writer::ObjectWriter;
 use crate::checker::Field;
 use crate::document::DocumentKind;
 use crate::error::Problem;
-use crate::recipe::check::{Vessels, fields, together};
-use crate::recipe::{BrewDay, Draw, Kettle};
+use crate::recipe::check::{fields, together};
+use crate::recipe::{BrewDay, Draw, Kettle, Vessels};
 
 /// In place of liquor that could not be read; no rule looks at it.
 const UNREAD: Draw = Draw {

@@ -54,6 +54,12 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
         "What stays in the kettle after the boil, as read boiling hot.",
         &mut house.kettle_dead_l,
     );
+    read(
+        fields::FIRST_ACID,
+        "Share of the acid for the mash that goes in before its first reading, the rest after it; \
+         75 % where it is left out, 100 % for all at once.",
+        &mut house.first_acid_share,
+    );
     of.describe(
         fields::BOIL_OFF_RATE.key,
         "What boils off in an hour, as read boiling hot, where the day does not say what boils \
@@ -103,6 +109,7 @@ pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
         (fields::TANK_DEAD, house.tank_dead_l),
         (fields::TUN_DEAD, house.tun_dead_l),
         (fields::KETTLE_DEAD, house.kettle_dead_l),
+        (fields::FIRST_ACID, house.first_acid_share),
         (fields::SCALE_STEP, house.scale_step_g),
         (fields::MEASURE_STEP, house.measure_step_ml),
     ] {

@@ -8,8 +8,8 @@ use crate::checker::Field;
 use crate::error::ErrorCode;
 use crate::quantity::{Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
-use crate::recipe::check::{Vessels, fields};
-use crate::recipe::{Brewhouse, ShelfReagent, Vessel};
+use crate::recipe::check::{fields, misplaced};
+use crate::recipe::{Brewhouse, ShelfReagent, Vessel, Vessels};
 
 /// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the
 /// brewhouse does.
@@ -80,14 +80,12 @@ pub(super) fn shelved(
     });
     let chosen = at.as_deref().unwrap_or_default();
     let reagent = measured.as_ref().map(|one| one.preparation.reagent);
-    for problem in vessels.misplaced(chosen, reagent) {
+    for problem in misplaced(vessels, chosen, reagent) {
         item.checked::<()>("vessels", Err(problem));
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
-    shelved.vessels = at.unwrap_or_else(|| {
-        ShelfReagent::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge])
-    });
+    shelved.vessels = at.unwrap_or_else(|| ShelfReagent::usual_vessels(reagent, vessels));
     Some(shelved)
 }
 

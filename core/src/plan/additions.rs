@@ -3,8 +3,8 @@
 use underlet_tables::{ReagentKind, elements};
 
 use super::document::{Addition, BlendPart, VesselLiquor};
-use crate::aqueous::titrated_alkalinity_eq_per_kg;
-use crate::fit::{DoseOption, Purpose, Solution, Step};
+use crate::aqueous::alkalinity_against_mash_eq_per_kg;
+use crate::fit::{AcidPart, DoseOption, Purpose, Solution, Step};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
 use crate::math::TWO_SIDED_95;
 use crate::quantity::{self, WATER_KG_PER_L_20C};
@@ -25,25 +25,67 @@ pub(super) fn additions(solution: &Solution<'_>) -> Vec<Addition> {
 fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
     let preparation = &step.preparation;
     let unit = preparation.unit();
-    let how = match (step.vessel, preparation.reagent.kind) {
-        (Vessel::Kettle, ReagentKind::Salt) => SALT_INTO_KETTLE,
-        _ => preparation.reagent.handling,
-    };
+    let dilution_l = dilution_l(solution, step);
     Addition {
         step: step.number,
         vessel: step.vessel,
         vessel_label: step.vessel.label().to_owned(),
         reagent: preparation.reagent.key.to_owned(),
         name: preparation.label(),
+        part: step.part,
         amount: words::tidy(step.amount),
         unit,
         times: solution.day.times(step.vessel),
         display: unit.amount(step.amount).to_string(),
         before_rounding: step.before_rounding,
         when: words::in_each_brew(when(solution.day, step), solution.day.times(step.vessel)),
-        how: how.to_owned(),
+        dilution_l,
+        how: how(step, dilution_l),
         why: why(solution, step),
     }
+}
+
+/// Cold water for an acid, litres: ten times the acid at least, so that sulfuric acid warms it by
+/// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no pocket of the mash
+/// is met by strong acid. A litre at least, where the vessel holds a hectolitre.
+fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
+    if !step.preparation.is_acid() {
+        return None;
+    }
+    let least = if solution.problem.waters.dosed_kg(step.vessel) < 100.0 {
+        0.1
+    } else {
+        1.0
+    };
+    let needed = 10.0 * step.amount / 1000.0;
+    let mut litres = least;
+    for factor in [2.0, 2.5, 2.0].into_iter().cycle() {
+        if litres >= needed {
+            break;
+        }
+        litres = words::tidy(litres * factor);
+    }
+    Some(litres)
+}
+
+fn how(step: &Step, dilution_l: Option<f64>) -> String {
+    let reagent = step.preparation.reagent;
+    let Some(litres) = dilution_l else {
+        return match (step.vessel, reagent.kind) {
+            (Vessel::Kettle, ReagentKind::Salt) => SALT_INTO_KETTLE.to_owned(),
+            _ => reagent.handling.to_owned(),
+        };
+    };
+    let amount = step.preparation.unit().amount(step.amount);
+    let slowly = match step.vessel {
+        Vessel::MashTun => "pour it over the whole bed while the mash is stirred",
+        _ => "pour it in slowly while the liquor is stirred",
+    };
+    format!(
+        "Stir {amount} into {} of cold water, then {slowly}. {}",
+        words::volume(litres),
+        reagent.handling
+    )
 }
 
 /// When an addition is made.
@@ -54,7 +96,12 @@ fn when(day: &BrewDay, step: &Step) -> &'static str {
         (Purpose::Zinc, ..) => "at the end of the boil",
         (_, Vessel::HotLiquorTank, _) => "after filling, before heating, with the liquor moving",
         (_, Vessel::MashTun, false) => "into the mash, spread over the grist as it goes in",
-        (_, Vessel::MashTun, true) => "into the mash liquor, stirred in before the grist",
+        (_, Vessel::MashLiquor, _) => "into the mash liquor, stirred in before the grist",
+        (_, Vessel::MashTun, true) => match step.part {
+            Some(AcidPart::First) => "after mashing in, the first part",
+            Some(AcidPart::Rest) => "after the first reading, as much of it as that still asks for",
+            None => "after mashing in",
+        },
         (_, Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
         (_, Vessel::Kettle, _) if reads_ph => "at kettle full, once its pH has been read",
         (_, Vessel::Kettle, _) => "at kettle full",
@@ -68,7 +115,7 @@ fn why(solution: &Solution<'_>, step: &Step) -> String {
             .problem
             .doses
             .get(index)
-            .map_or_else(String::new, |option| effect(solution, index, option)),
+            .map_or_else(String::new, |option| effect(solution, step, index, option)),
         Purpose::KettleAcid => why_kettle_acid(solution, step),
         Purpose::Zinc => why_zinc(solution, step),
     }
@@ -82,12 +129,12 @@ fn why_dechlorination(solution: &Solution<'_>) -> String {
     format!("takes out {} mg/L of chlorine", words::number(removed))
 }
 
-/// What a dose does, by leaving it out.
-fn effect(solution: &Solution<'_>, index: usize, option: &DoseOption) -> String {
+/// What a dose, or a part of it, does: by leaving it out.
+fn effect(solution: &Solution<'_>, step: &Step, index: usize, option: &DoseOption) -> String {
     let problem = &solution.problem;
     let mut without = solution.fitted.doses.clone();
     if let Some(dose) = without.get_mut(index) {
-        *dose = 0.0;
+        *dose -= step.amount;
     }
     let (with, other) = (
         &solution.liquors,
@@ -103,8 +150,9 @@ fn effect(solution: &Solution<'_>, index: usize, option: &DoseOption) -> String 
         }
     }
     if option.preparation.is_acid() && option.vessel.comes_to_sparge() {
-        let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
-        let fall = titrated(&with.sparge) - titrated(&other.sparge);
+        let against_mash =
+            |liquor: &Liquor| mg_per_l_caco3(alkalinity_against_mash_eq_per_kg(liquor));
+        let fall = against_mash(&with.sparge) - against_mash(&other.sparge);
         if problem.waters.sparge_kg > 0.0 && fall.abs() >= 0.5 {
             effects.push(format!(
                 "sparge alkalinity {} mg/L as CaCO3",

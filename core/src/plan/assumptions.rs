@@ -2,12 +2,14 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use crate::recipe::{BrewDay, ShelfReagent, Source};
+use crate::fit::Solution;
+use crate::recipe::{BrewDay, ShelfReagent, Source, Targets};
 use crate::treatment::Chlorine;
 use crate::words;
 
 /// What the day did not say.
-pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
+pub(super) fn assumptions(solution: &Solution<'_>) -> Vec<String> {
+    let day = solution.day;
     let mut assumptions = of_sources(day);
     assumptions.extend(of_malts(day));
     assumptions.push(
@@ -16,7 +18,7 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
             .to_owned(),
     );
     assumptions.extend(of_amounts(day));
-    assumptions.extend(of_sparge(day));
+    assumptions.extend(of_sparge(day, &solution.targets));
     assumptions.extend(of_chlorine(day));
     assumptions.extend(day.shelf.iter().filter_map(|one| of_reagent(day, one)));
     assumptions
@@ -79,10 +81,18 @@ fn of_amounts(day: &BrewDay) -> Vec<String> {
     assumptions
 }
 
-fn of_sparge(day: &BrewDay) -> Option<String> {
-    let wants_sparge = day.targets.sparge_alkalinity.is_some() || day.targets.sparge_ph.is_some();
-    (wants_sparge && day.sparge.is_none())
-        .then(|| "There is no sparge: targets for sparge liquor are left out.".to_owned())
+fn of_sparge(day: &BrewDay, targets: &Targets) -> Option<String> {
+    let has_target = day.targets.sparge_alkalinity.is_some() || day.targets.sparge_ph.is_some();
+    if has_target && day.sparge.is_none() {
+        return Some("There is no sparge: targets for sparge liquor are left out.".to_owned());
+    }
+    let default = targets
+        .sparge_ph
+        .filter(|_| day.targets.sparge_ph.is_none())?;
+    Some(format!(
+        "The day gives no pH of the sparge liquor: acid takes it no lower than {}.",
+        words::ph(default.low?)
+    ))
 }
 
 fn of_chlorine(day: &BrewDay) -> Option<String> {

@@ -11,7 +11,7 @@ use crate::fit::{DoseOption, KettleDose, Solution, is_detectable};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
-use crate::recipe::{BrewDay, ShelfReagent, Source, TargetKey};
+use crate::recipe::{BrewDay, ShelfReagent, Source, TargetKey, Vessel};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words::{self, DISPLAY_PH};
 
@@ -193,7 +193,7 @@ fn of_bases(solution: &Solution<'_>) -> Vec<Fixed> {
         cautions.push(CHALK_DISSOLVES_IN_PART);
     }
     let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
-    if given(solution).any(|option| is_base(option) && option.vessel.comes_to_sparge()) {
+    if given(solution).any(|option| is_base(option) && option.vessel != Vessel::MashTun) {
         cautions.push(BASE_DROPS_CHALK);
     }
     cautions
@@ -300,7 +300,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
 fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
     let moved = solution.fitted.linearisation_error;
     let waters = &solution.problem.waters;
-    if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
+    if solution.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;
     }
     let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);

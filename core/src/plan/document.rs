@@ -6,7 +6,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 use crate::document::{DocumentHead, document};
-use crate::fit::FitResult;
+use crate::fit::{AcidPart, FitResult};
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
@@ -111,6 +111,8 @@ document! {
         pub reagent: String,
         /// Name for people, with its strength where it has one.
         pub name: String,
+        /// Which part of its dose it is, where the mash is read between two; null for all of it.
+        pub part: Option<AcidPart>,
         /// How much, in whole steps of the scale.
         #[serde(deserialize_with = "not_negative")]
         pub amount: f64,
@@ -125,6 +127,8 @@ document! {
         pub before_rounding: f64,
         /// When.
         pub when: String,
+        /// Cold water that an acid is diluted in before it goes in, litres; null for what is no acid.
+        pub dilution_l: Option<f64>,
         /// How to dissolve and handle it.
         pub how: String,
         /// What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
@@ -213,8 +217,12 @@ document! {
 
     /// The sparge liquor.
     pub struct SpargeForecast {
-        /// Alkalinity titrated to pH 4.5, mg/L as CaCO3.
+        /// Alkalinity that works against the mash, mg/L as CaCO3: the acid the liquor takes down
+        /// to pH 5.4 once its carbon dioxide has left.
         pub alkalinity_mg_l_caco3: f64,
+        /// Alkalinity that a titration to pH 4.5 finds, mg/L as CaCO3: it counts lactate and
+        /// citrate, which a mash does not.
+        pub titrated_alkalinity_mg_l_caco3: f64,
         /// pH of a cooled sample of liquor that lost no carbon dioxide.
         pub ph_closed: f64,
         /// pH of a cooled sample once carbon dioxide has left to the air.

@@ -103,7 +103,7 @@ impl Evaluation {
     ) -> Result<Vec<TargetLine>, EquilibriumError> {
         let liquors = solution.problem.liquors(shares, doses);
         let mash_ph = solution.problem.mash(liquors.mash).ph();
-        let sparge_ph = if solution.day.targets.sparge_ph.is_some() {
+        let sparge_ph = if solution.targets.sparge_ph.is_some() {
             let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
             Some(aqueous.closed(&liquors.sparge)?.ph)
         } else {

@@ -6,7 +6,7 @@ use super::document::{
     Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
 };
 use super::evaluation::{Evaluation, SpargePh};
-use crate::aqueous::titrated_alkalinity_eq_per_kg;
+use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
 use crate::liquor::{Liquor, mg_per_l_caco3};
@@ -29,6 +29,9 @@ const KETTLE_IONS: [Component; 5] = [
 /// grist.
 const CURVE_POINTS: i32 = 10;
 const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
+/// Difference of two alkalinities that a titration on the bench shows, mg/L as CaCO3 (a choice of
+/// ours).
+const TITRATION_DIFFERS_MG_PER_L: f64 = 5.0;
 
 /// The forecast of the mash.
 pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashForecast {
@@ -88,7 +91,17 @@ fn curve(solution: &Solution<'_>, grist_kg: f64) -> Vec<CurvePoint> {
 /// The forecast of the sparge liquor.
 pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<SpargeForecast> {
     solution.day.sparge.as_ref()?;
-    let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&solution.liquors.sparge));
+    let liquor = &solution.liquors.sparge;
+    let alkalinity = mg_per_l_caco3(alkalinity_against_mash_eq_per_kg(liquor));
+    let titrated = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
+    let in_titration = if titrated - alkalinity > TITRATION_DIFFERS_MG_PER_L {
+        format!(
+            " (a titration to pH 4.5 finds {}: it counts the acid's own salt)",
+            words::figure(titrated, "mg/L", false)
+        )
+    } else {
+        String::new()
+    };
     let SpargePh {
         closed: ph_closed,
         open: ph_open,
@@ -98,13 +111,14 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
     let landing = words::landing("; its", probability_in_range, requested_confidence_percent);
     Some(SpargeForecast {
         alkalinity_mg_l_caco3: alkalinity,
+        titrated_alkalinity_mg_l_caco3: titrated,
         ph_closed,
         ph_open,
         probability_in_range,
         requested_confidence_percent,
         display: format!(
-            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium \
-             with air{landing}",
+            "{} mg/L as CaCO3 of alkalinity against the mash{in_titration}; pH {} when fresh, up to \
+             {} once it is in equilibrium with air{landing}",
             words::figure(alkalinity, "mg/L", false),
             words::ph(ph_closed),
             words::ph(ph_open)

@@ -78,7 +78,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         sparge: forecasts::sparge(solution, &evaluation),
         kettle: forecasts::kettle(solution),
         cautions: cautions::cautions(solution, &evaluation),
-        assumptions: assumptions::assumptions(day),
+        assumptions: assumptions::assumptions(solution),
         fit: FitReport::of(&solution.fitted),
         targets: evaluation.targets,
         readings: evaluation.readings,

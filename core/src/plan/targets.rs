@@ -3,7 +3,7 @@
 use std::convert::identity;
 
 use super::document::{TargetLine, TargetState};
-use crate::aqueous::titrated_alkalinity_eq_per_kg;
+use crate::aqueous::alkalinity_against_mash_eq_per_kg;
 use crate::component::Component;
 use crate::fit::{DosedKettle, KettleDose, Solution};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
@@ -44,7 +44,7 @@ pub(super) fn targets(
 ) -> Vec<TargetLine> {
     let source = solution.day.first_source();
     let overall = with_kettle_acid(solution, reached);
-    let requested = &solution.day.targets;
+    let requested = &solution.targets;
     let has_sparge = solution.day.sparge.is_some();
     let mut lines = Vec::new();
     for (ion, range) in &requested.ions {
@@ -71,8 +71,9 @@ pub(super) fn targets(
             TargetKey::SpargeAlkalinity,
             ["sparge alkalinity", "mg/L as CaCO3"],
         );
-        let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
-        let figures = [&source, &reached.sparge].map(|liquor| Some(titrated(liquor)));
+        let against_mash =
+            |liquor: &Liquor| mg_per_l_caco3(alkalinity_against_mash_eq_per_kg(liquor));
+        let figures = [&source, &reached.sparge].map(|liquor| Some(against_mash(liquor)));
         lines.push(line(names, figures, range, mg_per_l_caco3));
     }
     if let Some(ph) = reached.sparge_ph {

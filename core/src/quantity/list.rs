@@ -136,6 +136,8 @@ quantities! {
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.
     SHARE = "share", Ratio, from 0.0 .. 1.0, "25 %";
+    /// Part of an acid that is given first.
+    FIRST_PART = "part given first", Ratio, above 0.0 .. 1.0, "75 %";
     /// Requested chance to keep a limit.
     CONFIDENCE = "confidence", Ratio, from 0.5 .. 0.99, "80 %";
     /// Relative standard deviation.

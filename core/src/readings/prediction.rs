@@ -57,13 +57,11 @@ impl Prediction {
         for cause in &causes {
             share(&mut lines, scenario, &mut samples, &wort, cause)?;
         }
-        let mash_own_sd = wort.own_sd(&causes);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
                 (_, Meter::Conductivity) => [modelled, 0.0],
-                (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
-                (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
+                (place, Meter::Ph) => [0.0, wort.own_sd(place, &causes)],
                 _ => [0.0, 0.0],
             });
         }
@@ -97,7 +95,10 @@ fn lines(
         line(place, Meter::Ph, ph, 0.0);
         line(place, Meter::Conductivity, conductivity, 0.0);
     }
-    line(Place::Mash, Meter::Ph, wort.forecast.ph, 0.0);
+    if let Some(first) = &wort.first {
+        line(Place::MashFirst, Meter::Ph, first.forecast.ph, 0.0);
+    }
+    line(Place::Mash, Meter::Ph, wort.mash.forecast.ph, 0.0);
     line(Place::Kettle, Meter::Ph, wort.kettle_ph, wort.kettle_own_sd);
     let set_sd = parameters::CHECK_TEMPERATURE_SET_SD.value;
     for (place, temperature_c) in temperatures(scenario) {
@@ -122,12 +123,10 @@ fn share(
         scenario.samples(samples)
     };
     let (above, below) = (perturbed(1.0)?, perturbed(-1.0)?);
-    let in_mash = wort.moved_by(cause);
     for (index, line) in lines.iter_mut().enumerate() {
         let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
-            (Place::Mash, _) => [in_mash, 0.0],
-            (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
+            (place, _) if place.is_wort() => [wort.moved_by(place, cause), 0.0],
             _ => match (above.get(index / 2), below.get(index / 2)) {
                 (Some((_, above)), Some((_, below))) => {
                     let (above, below) = (above[index % 2], below[index % 2]);
@@ -157,53 +156,32 @@ fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
     temperatures
 }
 
-/// Mash and kettle of a day.
-struct WortPrediction<'w, 'a> {
+/// The mash with what has been given to it.
+struct MashPrediction<'w, 'a> {
     scenario: &'w Scenario<'a>,
+    doses: Vec<f64>,
     liquor: Liquor,
+    uncertainty: BrewUncertainty,
     forecast: Forecast,
-    kettle_ph: f64,
-    /// What the kettle's pH moves by with that of the mash.
-    carried: f64,
-    kettle_own_sd: f64,
 }
 
-impl<'w, 'a> WortPrediction<'w, 'a> {
-    fn of(scenario: &'w Scenario<'a>) -> WortPrediction<'w, 'a> {
-        let problem = &scenario.problem;
-        let liquors = scenario.after(|_| true);
-        let mash = problem.mash(liquors.mash);
-        let uncertainty = BrewUncertainty::of(
-            scenario.day,
-            problem,
-            &scenario.shares,
-            &scenario.doses,
-            &mash,
-        );
-        let forecast = mash.forecast_dosed(&uncertainty.doses);
-        let kettle = Kettle {
-            day: scenario.day,
-            problem,
-            forecast: &forecast,
-            alkalinity_sd_eq_per_kg: uncertainty.doses.alkalinity_eq_per_kg,
-        };
-        let full = |by_ph: f64| kettle.full(&liquors.mash, &liquors.sparge, forecast.ph + by_ph);
-        let wort = full(0.0);
-        let slope = full(SLOPE_STEP_PH).ph - full(-SLOPE_STEP_PH).ph;
-        let carried = slope / (2.0 * SLOPE_STEP_PH);
-        let by_mash = carried * forecast.sd;
-        WortPrediction {
+impl<'w, 'a> MashPrediction<'w, 'a> {
+    fn of(scenario: &'w Scenario<'a>, doses: Vec<f64>) -> MashPrediction<'w, 'a> {
+        let (problem, shares) = (&scenario.problem, &scenario.shares);
+        let liquor = problem.liquors(shares, &doses).mash;
+        let mash = problem.mash(liquor);
+        let uncertainty = BrewUncertainty::of(scenario.day, problem, shares, &doses, &mash);
+        MashPrediction {
+            forecast: mash.forecast_dosed(&uncertainty.doses),
             scenario,
-            liquor: liquors.mash,
-            kettle_ph: wort.ph,
-            carried,
-            kettle_own_sd: math::at_least(wort.sd * wort.sd - by_mash * by_mash, 0.0).sqrt(),
-            forecast,
+            doses,
+            liquor,
+            uncertainty,
         }
     }
 
-    /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error
-    /// bar counts it: of the water its alkalinity, of the additions the acids.
+    /// What its pH moves by with one standard deviation of a cause, as far as the plan's error bar
+    /// counts it: of the water its alkalinity, of the additions the acids.
     fn moved_by(&self, cause: &Cause) -> f64 {
         let (day, problem) = (self.scenario.day, &self.scenario.problem);
         let share = |source: usize| self.scenario.shares.get(source).copied().unwrap_or(0.0);
@@ -223,7 +201,7 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
                 share(source) * component.map_or(0.0, moved)
             }
             Cause::Dose(place) => {
-                let given = problem.doses.get(place).zip(self.scenario.doses.get(place));
+                let given = problem.doses.get(place).zip(self.doses.get(place));
                 let acid = given.filter(|(option, _)| {
                     option.preparation.is_acid() && option.vessel.comes_to_mash()
                 });
@@ -237,7 +215,7 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
         proton_deficit_eq / self.forecast.buffering_eq_per_ph
     }
 
-    /// Standard deviation by all the rest that moves a mash pH: malts, sampling, calcium, chalk,
+    /// Standard deviation by all the rest that moves its pH: malts, sampling, calcium, chalk,
     /// carbon dioxide.
     fn own_sd(&self, causes: &[Cause]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
@@ -245,5 +223,64 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
         let shared = causes.iter().map(|cause| self.moved_by(cause));
         let shared: f64 = shared.map(|moved| moved * moved).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
+    }
+}
+
+/// Mash and kettle of a day.
+struct WortPrediction<'w, 'a> {
+    /// The mash with all its acid.
+    mash: MashPrediction<'w, 'a>,
+    /// The mash with the first part of it, where it is given in two.
+    first: Option<MashPrediction<'w, 'a>>,
+    kettle_ph: f64,
+    /// What the kettle's pH moves by with that of the mash.
+    carried: f64,
+    kettle_own_sd: f64,
+}
+
+impl<'w, 'a> WortPrediction<'w, 'a> {
+    fn of(scenario: &'w Scenario<'a>) -> WortPrediction<'w, 'a> {
+        let mash = MashPrediction::of(scenario, scenario.doses.clone());
+        let first = scenario.first_doses();
+        let liquors = scenario.after(|_| true);
+        let kettle = Kettle {
+            day: scenario.day,
+            problem: &scenario.problem,
+            forecast: &mash.forecast,
+            alkalinity_sd_eq_per_kg: mash.uncertainty.doses.alkalinity_eq_per_kg,
+        };
+        let full =
+            |by_ph: f64| kettle.full(&liquors.mash, &liquors.sparge, mash.forecast.ph + by_ph);
+        let wort = full(0.0);
+        let slope = full(SLOPE_STEP_PH).ph - full(-SLOPE_STEP_PH).ph;
+        let carried = slope / (2.0 * SLOPE_STEP_PH);
+        let by_mash = carried * mash.forecast.sd;
+        WortPrediction {
+            kettle_ph: wort.ph,
+            carried,
+            kettle_own_sd: math::at_least(wort.sd * wort.sd - by_mash * by_mash, 0.0).sqrt(),
+            first: first.map(|doses| MashPrediction::of(scenario, doses)),
+            mash,
+        }
+    }
+
+    /// What one standard deviation of a cause moves the pH of a wort by.
+    fn moved_by(&self, place: Place, cause: &Cause) -> f64 {
+        match (place, &self.first) {
+            (Place::MashFirst, Some(first)) => first.moved_by(cause),
+            (Place::Mash, _) => self.mash.moved_by(cause),
+            (Place::Kettle, _) => self.carried * self.mash.moved_by(cause),
+            _ => 0.0,
+        }
+    }
+
+    /// Standard deviation of the pH of a wort by the rest of what moves the mash.
+    fn own_sd(&self, place: Place, causes: &[Cause]) -> f64 {
+        match (place, &self.first) {
+            (Place::MashFirst, Some(first)) => first.own_sd(causes),
+            (Place::Mash, _) => self.mash.own_sd(causes),
+            (Place::Kettle, _) => self.carried * self.mash.own_sd(causes),
+            _ => 0.0,
+        }
     }
 }

@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
-use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg};
+use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg, first_part};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::recipe::{BrewDay, Place, Source, Vessel};
@@ -19,6 +19,8 @@ pub(crate) struct Scenario<'a> {
     pub problem: Problem<'a>,
     pub shares: Vec<f64>,
     pub doses: Vec<f64>,
+    /// Share of each dose that is in when the mash is first read.
+    first_shares: Vec<f64>,
     /// What taking chlorine out has changed in the blend; liquor as drawn is without it.
     dechlorinated: Option<Dose>,
     /// Independent components of the covariance of each source that was reconciled: what one
@@ -44,6 +46,16 @@ fn dechlorinated(solution: &Solution<'_>) -> Dose {
         })
 }
 
+/// Share of each dose that is given before the mash is first read: less than one for acid of which
+/// the rest waits for that reading.
+fn first_shares(solution: &Solution<'_>) -> Vec<f64> {
+    let doses = solution.problem.doses.iter().zip(&solution.fitted.doses);
+    let shares = doses.map(|(option, &amount)| {
+        first_part(solution.day, option, amount).map_or(1.0, |first| first / amount)
+    });
+    shares.collect()
+}
+
 impl<'a> Scenario<'a> {
     /// As planned.
     pub fn planned(solution: &Solution<'a>) -> Scenario<'a> {
@@ -52,6 +64,7 @@ impl<'a> Scenario<'a> {
             problem: solution.problem.clone(),
             shares: solution.fitted.shares.clone(),
             doses: solution.fitted.doses.clone(),
+            first_shares: first_shares(solution),
             components: solution.day.sources.iter().map(components).collect(),
             dechlorinated: solution.removal.as_ref().map(|_| dechlorinated(solution)),
             carbon_kept: [
@@ -59,6 +72,13 @@ impl<'a> Scenario<'a> {
                 parameters::CHECK_CARBON_KEPT_HOT.value,
             ],
         }
+    }
+
+    /// What is given when the mash is first read; `None` where all acid is given at once.
+    pub fn first_doses(&self) -> Option<Vec<f64>> {
+        let is_in_parts = self.first_shares.iter().any(|share| *share < 1.0);
+        let doses = self.doses.iter().zip(&self.first_shares);
+        is_in_parts.then(|| doses.map(|(dose, share)| dose * share).collect())
     }
 
     /// Liquors once some of the additions are given.
@@ -74,9 +94,7 @@ impl<'a> Scenario<'a> {
     pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
         let [dosed, hot] = self.carbon_kept;
         let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
-        let is_before_grist = |option: &DoseOption| {
-            is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
-        };
+        let is_before_grist = |option: &DoseOption| option.vessel.comes_before_grist();
         let mut cold = self.after(|_| false).blend;
         if let Some(change) = &self.dechlorinated {
             cold = cold.dosed(change, -1.0);

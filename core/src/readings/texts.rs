@@ -8,7 +8,8 @@ pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
         (Place::ColdLiquor, _) => "before anything is added",
         (Place::Tank, Meter::Temperature) => "once it is heated",
         (Place::Tank, _) => "when all is added and dissolved, before it is heated",
-        (Place::MashLiquor, _) => "in the tun, after any acid and before the grist",
+        (Place::MashLiquor, _) => "in the tun, before the grist",
+        (Place::MashFirst, _) => "15 to 20 minutes after mashing in, before the rest of the acid",
         (Place::Mash, _) => "20 to 60 minutes after mashing in",
         (Place::SpargeLiquor, _) => "before sparging starts",
         (Place::Kettle, _) => "when the kettle is full, before the boil",
@@ -18,6 +19,10 @@ pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
 /// What it means where a meter does not show what it should.
 pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
     match (place, meter) {
+        (Place::MashFirst, Meter::Ph) => {
+            "First mash pH: above what it should show, give the rest of the acid and a little more; \
+             below it, keep back as much."
+        }
         (Place::Mash, Meter::Ph) => {
             "Mash pH outside: check the probe in a buffer first, then whether an addition was \
              forgotten or doubled, then the alkalinity of the water; the malt is next. Correct \

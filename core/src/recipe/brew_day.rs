@@ -2,13 +2,15 @@
 
 use underlet_tables::parameters;
 
-use super::{Brewhouse, ShelfReagent, Source, TargetRange, Targets, Vessel, Waters};
+use super::{Brewhouse, ShelfReagent, Source, TargetRange, Targets, Vessel, Vessels, Waters};
+use crate::aqueous::Aqueous;
 use crate::document::Attached;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::Malt;
 use crate::math;
 use crate::treatment::Chlorine;
 use crate::uncertainty::LiquorCovariance;
+use crate::words::DISPLAY_PH;
 
 /// Most brews of one fill, and most portions of a sparge: more are a slip.
 pub(crate) const MOST_BREWS: usize = 6;
@@ -105,6 +107,39 @@ pub struct BrewDay {
 }
 
 impl BrewDay {
+    /// The targets, with a least pH of the sparge liquor where acid may go there and the day gives
+    /// no range: below it, liquor was given too much acid. It is never above the pH of a source, so
+    /// that it asks for no base.
+    pub(crate) fn targets_with_defaults(&self) -> Targets {
+        let mut targets = self.targets.clone();
+        if self.sparge.is_some() && targets.sparge_ph.is_none() && self.may_acidify_sparge() {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            let sources = self.sources.iter();
+            let own = sources.filter_map(|source| aqueous.closed(&source.liquor).ok());
+            let low = own
+                .map(|water| water.ph - DISPLAY_PH)
+                .fold(parameters::SPARGE_PH_FLOOR.value, f64::min);
+            targets.sparge_ph = Some(TargetRange::at_least(low));
+        }
+        targets
+    }
+
+    /// What the day has of vessels.
+    pub(crate) fn vessels(&self) -> Vessels {
+        Vessels {
+            has_tank: self.tank.is_some(),
+            has_sparge: self.sparge.is_some(),
+            brews: self.brews,
+        }
+    }
+
+    /// Whether an acid of the shelf may go where it comes to the sparge liquor.
+    fn may_acidify_sparge(&self) -> bool {
+        let acids = self.shelf.iter().filter(|one| one.preparation.is_acid());
+        let mut vessels = acids.flat_map(|acid| acid.vessels.iter());
+        vessels.any(|vessel| vessel.comes_to_sparge())
+    }
+
     /// Water of mash and sparge of one brew, kg.
     pub(crate) fn brewing_kg(&self) -> f64 {
         self.mash.water_kg() + self.sparge.as_ref().map_or(0.0, Draw::water_kg)

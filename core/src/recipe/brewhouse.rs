@@ -24,6 +24,9 @@ pub struct Brewhouse {
     /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle
     /// where it is not known.
     pub boil_off_l_per_h: Option<f64>,
+    /// Share of the acid for the mash that goes in before its first reading, 0 to 1; all of it
+    /// where there is no pH meter.
+    pub first_acid_share: f64,
     /// Step of the scale, g, where the shelf does not say.
     pub scale_step_g: f64,
     /// Step of the measuring cylinder, mL, where the shelf does not say.
@@ -42,6 +45,7 @@ impl Default for Brewhouse {
             tun_dead_l: 0.0,
             kettle_dead_l: 0.0,
             boil_off_l_per_h: None,
+            first_acid_share: parameters::FIRST_ACID_SHARE.value,
             scale_step_g: 1.0,
             measure_step_ml: 1.0,
             meters: Meter::ALL.to_vec(),

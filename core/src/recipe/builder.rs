@@ -211,7 +211,7 @@ impl BrewDayBuilder {
     /// # Errors
     /// A mash that is missing, and every problem that [`BrewDay::check`] finds.
     pub fn build(mut self) -> Result<BrewDay, InputError> {
-        let vessels = [self.day.tank.is_some(), self.day.sparge.is_some()];
+        let vessels = self.day.vessels();
         for item in self
             .day
             .shelf

@@ -29,6 +29,7 @@ pub use source::{Reconciled, Source};
 pub use target_key::TargetKey;
 pub use targets::{LimitedQuantity, TargetRange, Targets};
 pub use vessel::Vessel;
+pub(crate) use vessel::Vessels;
 pub use waters::Waters;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and

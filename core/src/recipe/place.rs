@@ -15,8 +15,10 @@ pub enum Place {
     ColdLiquor,
     /// The hot-liquor tank when all is added and dissolved, before it is heated.
     Tank,
-    /// The liquor in the tun, after any acid and before the grist.
+    /// The liquor in the tun, before the grist.
     MashLiquor,
+    /// The mash once the first part of its acid is in.
+    MashFirst,
     /// The mash, 20 to 60 minutes in.
     Mash,
     /// The sparge liquor, before sparging starts.
@@ -29,10 +31,11 @@ keyed!(Place);
 
 impl Place {
     /// Every place.
-    pub const ALL: [Place; 6] = [
+    pub const ALL: [Place; 7] = [
         Place::ColdLiquor,
         Place::Tank,
         Place::MashLiquor,
+        Place::MashFirst,
         Place::Mash,
         Place::SpargeLiquor,
         Place::Kettle,
@@ -44,6 +47,7 @@ impl Place {
             Place::ColdLiquor => "cold_liquor",
             Place::Tank => "tank",
             Place::MashLiquor => "mash_liquor",
+            Place::MashFirst => "mash_first",
             Place::Mash => "mash",
             Place::SpargeLiquor => "sparge_liquor",
             Place::Kettle => "kettle",
@@ -56,6 +60,7 @@ impl Place {
             Place::ColdLiquor => "liquor as drawn",
             Place::Tank => "hot-liquor tank",
             Place::MashLiquor => "mash liquor",
+            Place::MashFirst => "mash after the first acid",
             Place::Mash => "mash",
             Place::SpargeLiquor => "sparge liquor",
             Place::Kettle => "kettle-full wort",
@@ -69,6 +74,6 @@ impl Place {
 
     /// Whether it holds wort, which buffers, and not liquor, which hardly does.
     pub(crate) const fn is_wort(self) -> bool {
-        matches!(self, Place::Mash | Place::Kettle)
+        matches!(self, Place::MashFirst | Place::Mash | Place::Kettle)
     }
 }

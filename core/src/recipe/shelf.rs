@@ -2,7 +2,7 @@
 
 use underlet_tables::{Reagent, ReagentKind};
 
-use super::Vessel;
+use super::{Vessel, Vessels};
 use crate::error::InputError;
 use crate::math;
 use crate::reagent::Preparation;
@@ -40,7 +40,10 @@ impl ShelfReagent {
         let preparation = Preparation::usual(reagent)?;
         Ok(ShelfReagent {
             vessels: Vec::new(),
-            ..ShelfReagent::usual(preparation.reagent, 1.0, [false, false])
+            preparation,
+            step: 1.0,
+            min_dose: 1.0,
+            stock: None,
         })
     }
 
@@ -87,32 +90,35 @@ impl ShelfReagent {
     }
 
     /// A reagent at its usual strength, with plenty of it, where it usually goes.
-    pub fn usual(
-        reagent: &'static Reagent,
-        step: f64,
-        [has_tank, has_sparge]: [bool; 2],
-    ) -> ShelfReagent {
+    pub(crate) fn usual(reagent: &'static Reagent, step: f64, vessels: Vessels) -> ShelfReagent {
         ShelfReagent {
             preparation: Preparation::of(reagent),
             step,
             min_dose: step,
             stock: None,
-            vessels: ShelfReagent::usual_vessels(reagent, [has_tank, has_sparge]),
+            vessels: ShelfReagent::usual_vessels(reagent, vessels),
         }
     }
 
-    /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into
-    /// the tun as well, bases into the tun, where they are needed; what takes chlorine wherever
-    /// liquor is drawn into; zinc into the kettle.
-    pub fn usual_vessels(reagent: &Reagent, [has_tank, has_sparge]: [bool; 2]) -> Vec<Vessel> {
-        match (has_tank, reagent.kind) {
-            (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
-            (false, ReagentKind::Dechlorinator) if has_sparge => {
-                vec![Vessel::MashTun, Vessel::SpargeLiquor]
-            }
-            (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
-            (_, ReagentKind::Zinc) => vec![Vessel::Kettle],
-            _ => vec![Vessel::MashTun],
+    /// Where a reagent usually goes: salts into the tank where there is one, acids into the tank,
+    /// the mash or the sparge liquor, whichever serves, bases into the mash, where they are needed;
+    /// what takes chlorine wherever liquor is drawn into; zinc into the kettle.
+    pub(crate) fn usual_vessels(reagent: &Reagent, vessels: Vessels) -> Vec<Vessel> {
+        let tank = vessels.has_tank.then_some(Vessel::HotLiquorTank);
+        let sparge = vessels.sparge_is_apart().then_some(Vessel::SpargeLiquor);
+        match reagent.kind {
+            ReagentKind::Salt => vec![tank.unwrap_or(Vessel::MashTun)],
+            ReagentKind::Dechlorinator if vessels.has_tank => vec![Vessel::HotLiquorTank],
+            ReagentKind::Dechlorinator => [Some(Vessel::MashTun), sparge]
+                .into_iter()
+                .flatten()
+                .collect(),
+            ReagentKind::Acid => [tank, Some(Vessel::MashTun), sparge]
+                .into_iter()
+                .flatten()
+                .collect(),
+            ReagentKind::Base => vec![Vessel::MashTun],
+            ReagentKind::Zinc => vec![Vessel::Kettle],
         }
     }
 

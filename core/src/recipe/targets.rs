@@ -100,7 +100,8 @@ pub struct Targets {
     pub sulfate_to_chloride: Option<TargetRange>,
     /// pH of the mash, cooled sample.
     pub mash_ph: Option<TargetRange>,
-    /// Alkalinity of the sparge liquor, titrated, eq/kg.
+    /// Alkalinity of the sparge liquor that works against the mash
+    /// ([`crate::aqueous::alkalinity_against_mash_eq_per_kg`]), eq/kg.
     pub sparge_alkalinity: Option<TargetRange>,
     /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
     pub sparge_ph: Option<TargetRange>,

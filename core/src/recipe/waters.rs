@@ -45,7 +45,7 @@ impl Waters {
     pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
         match vessel {
             Vessel::HotLiquorTank => self.blended_kg(),
-            Vessel::MashTun => self.mash_kg,
+            Vessel::MashLiquor | Vessel::MashTun => self.mash_kg,
             Vessel::SpargeLiquor => self
                 .tank_kg
                 .map_or(self.sparge_kg, |tank| tank - self.mash_kg),

@@ -50,8 +50,10 @@ impl<'a> FrozenProblem<'a> {
         let variables = count + constraints.len();
         let mut hessian = vec![0.0; variables * variables];
         let mut gradient: Vec<f64> = vec![0.0; variables];
-        for slope in gradient.iter_mut().take(count).skip(1) {
-            *slope = prices::per_mmol_per_kg();
+        let others = (1..problem.sources.len()).map(|_| prices::per_mmol_per_kg());
+        let doses = problem.doses.iter().map(prices::of_dose);
+        for (slope, price) in gradient.iter_mut().skip(1).zip(others.chain(doses)) {
+            *slope = price;
         }
         for j in 0..count {
             hessian[j * variables + j] = parameters::FIT_STRICTNESS.value;

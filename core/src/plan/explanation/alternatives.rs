@@ -269,7 +269,7 @@ fn one_more_reagent(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitErro
     let others = REAGENTS
         .iter()
         .filter(|row| ShelfReagent::brings_ions(row) && !is_on_shelf(day, row));
-    let vessels = [day.tank.is_some(), day.sparge.is_some()];
+    let vessels = day.vessels();
     let more = others.map(|row| with(day, ShelfReagent::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
     Ok(best.map(|day| OtherDay {

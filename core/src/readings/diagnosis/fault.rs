@@ -3,7 +3,7 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::meter_reading::Probe;
-use crate::fit::{DoseOption, Purpose, Solution, max_dissolving};
+use crate::fit::{AcidPart, DoseOption, Purpose, Solution, max_dissolving};
 use crate::math;
 use crate::readings::{Prediction, Scenario};
 use crate::reagent::Preparation;
@@ -75,8 +75,10 @@ pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<S
     let mut suspects = Vec::new();
     for step in &solution.steps {
         // No meter of the brewhouse shows chlorine, and nothing is read after what goes into the
-        // kettle.
-        let (Purpose::Fit(index), true) = (step.purpose, step.vessel != Vessel::Kettle) else {
+        // kettle. The rest of an acid is measured out as the mash is read: its dose slips with the
+        // first part.
+        let is_read = step.vessel != Vessel::Kettle && step.part != Some(AcidPart::Rest);
+        let (Purpose::Fit(index), true) = (step.purpose, is_read) else {
             continue;
         };
         let Some(option) = planned.problem.doses.get(index) else {

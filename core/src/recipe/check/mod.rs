@@ -10,7 +10,7 @@ mod values;
 
 pub(crate) use ion_fit::{can_be_made, fits_shelf, ion_fit, is_available};
 pub(crate) use rules::together;
-pub(crate) use values::{Vessels, unranged_confidences};
+pub(crate) use values::{misplaced, unranged_confidences};
 
 use super::BrewDay;
 use crate::checker::Checker;

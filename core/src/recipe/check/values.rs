@@ -10,7 +10,7 @@ use crate::naming::{self, Name};
 use crate::quantity;
 use crate::recipe::{
     BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Meter, ShelfReagent, Source, TargetRange,
-    Targets, Vessel,
+    Targets, Vessel, Vessels,
 };
 
 /// Checks each value by itself.
@@ -38,7 +38,7 @@ pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
     }
     of.inside("kettle", |of| kettle(of, &day.kettle));
     of.inside("targets", |of| targets(of, day));
-    let vessels = Vessels::of(day);
+    let vessels = day.vessels();
     of.listed(fields::SHELF, &day.shelf, |of, item| {
         shelved(of, item);
         at(of, item, vessels);
@@ -109,6 +109,7 @@ fn brewhouse(of: &mut Checker, house: &Brewhouse) {
         of.field(field, value);
     }
     of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
+    of.field(fields::FIRST_ACID, house.first_acid_share);
     of.field(fields::SCALE_STEP, house.scale_step_g);
     of.field(fields::MEASURE_STEP, house.measure_step_ml);
     let meters = house.meters.iter().map(|meter| meter.key());
@@ -260,83 +261,66 @@ pub(super) fn shelved(of: &mut Checker, item: &ShelfReagent) {
 fn at(of: &mut Checker, item: &ShelfReagent, vessels: Vessels) {
     let chosen = item.vessels.iter().map(|vessel| vessel.key());
     some_of(of, "vessels", chosen, &Vessel::NAMES);
-    for problem in vessels.misplaced(&item.vessels, Some(item.preparation.reagent)) {
+    for problem in misplaced(vessels, &item.vessels, Some(item.preparation.reagent)) {
         of.at::<()>("vessels", Err(problem));
     }
 }
 
-/// What a day has of vessels, and whether brews share them.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Vessels {
-    /// Whether there is a hot-liquor tank.
-    pub has_tank: bool,
-    /// Whether there is a sparge.
-    pub has_sparge: bool,
-    /// Brews of one liquor.
-    pub brews: usize,
-}
-
-impl Vessels {
-    fn of(day: &BrewDay) -> Vessels {
-        Vessels {
-            has_tank: day.tank.is_some(),
-            has_sparge: day.sparge.is_some(),
-            brews: day.brews,
-        }
-    }
-
-    /// What is wrong with the vessels that a reagent may go into: those that the day does not have,
-    /// that brews share, or that are no place for it. It is unknown where it could not be read.
-    pub fn misplaced(self, at: &[Vessel], reagent: Option<&Reagent>) -> Vec<Problem> {
-        let wrong = |vessel: &Vessel, expected: String, hint: String| {
-            problem(ErrorCode::Contradiction, vessel.key(), expected, hint)
+/// What is wrong with the vessels that a reagent may go into: those that the day does not have,
+/// that brews share, or that are no place for it. It is unknown where it could not be read.
+pub(crate) fn misplaced(
+    vessels: Vessels,
+    at: &[Vessel],
+    reagent: Option<&Reagent>,
+) -> Vec<Problem> {
+    let wrong = |vessel: &Vessel, expected: String, hint: String| {
+        problem(ErrorCode::Contradiction, vessel.key(), expected, hint)
+    };
+    let mut problems = Vec::new();
+    for vessel in at {
+        let (there, key) = match vessel {
+            Vessel::HotLiquorTank => (vessels.has_tank, "hot_liquor_tank"),
+            Vessel::SpargeLiquor => (vessels.has_sparge, "sparge"),
+            Vessel::MashLiquor | Vessel::MashTun => (true, "mash"),
+            Vessel::Kettle => (true, "kettle"),
         };
-        let mut problems = Vec::new();
-        for vessel in at {
-            let (there, key) = match vessel {
-                Vessel::HotLiquorTank => (self.has_tank, "hot_liquor_tank"),
-                Vessel::SpargeLiquor => (self.has_sparge, "sparge"),
-                Vessel::MashTun => (true, "mash"),
-                Vessel::Kettle => (true, "kettle"),
-            };
-            if !there {
-                problems.push(wrong(
-                    vessel,
-                    format!("a vessel of this day, which has no \"{key}\""),
-                    format!(
-                        "Give the day a \"{key}\", or leave \"{}\" out.",
-                        vessel.key()
-                    ),
-                ));
-            }
-        }
-        if self.has_tank && self.brews > 1 && at.contains(&Vessel::SpargeLiquor) {
+        if !there {
             problems.push(wrong(
-                &Vessel::SpargeLiquor,
+                vessel,
+                format!("a vessel of this day, which has no \"{key}\""),
                 format!(
-                    "a vessel whose liquor is for one brew alone: the tank also holds the mash \
-                     liquor of the next of {} brews",
-                    self.brews
+                    "Give the day a \"{key}\", or leave \"{}\" out.",
+                    vessel.key()
                 ),
-                "Leave it out: dose the tank, or the mash tun.".to_owned(),
             ));
         }
-        for (vessel, reagent) in at
-            .iter()
-            .filter_map(|vessel| reagent.map(|of| (vessel, of)))
-        {
-            if !ShelfReagent::suits(reagent, *vessel) {
-                problems.push(wrong(
-                    vessel,
-                    format!(
-                        "a vessel that {} may go into: the kettle takes salts, acids and zinc, \
-                         and zinc goes nowhere else",
-                        reagent.key
-                    ),
-                    format!("Leave \"{}\" out.", vessel.key()),
-                ));
-            }
-        }
-        problems
     }
+    if vessels.has_tank && vessels.brews > 1 && at.contains(&Vessel::SpargeLiquor) {
+        problems.push(wrong(
+            &Vessel::SpargeLiquor,
+            format!(
+                "a vessel whose liquor is for one brew alone: the tank also holds the mash \
+                 liquor of the next of {} brews",
+                vessels.brews
+            ),
+            "Leave it out: dose the tank, or the mash tun.".to_owned(),
+        ));
+    }
+    for (vessel, reagent) in at
+        .iter()
+        .filter_map(|vessel| reagent.map(|of| (vessel, of)))
+    {
+        if !ShelfReagent::suits(reagent, *vessel) {
+            problems.push(wrong(
+                vessel,
+                format!(
+                    "a vessel that {} may go into: the kettle takes salts, acids and zinc, \
+                     and zinc goes nowhere else",
+                    reagent.key
+                ),
+                format!("Leave \"{}\" out.", vessel.key()),
+            ));
+        }
+    }
+    problems
 }
