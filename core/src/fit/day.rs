@@ -79,6 +79,7 @@ fn solve_observed(problem: &Problem<'_>, trace: Option<&Trace>) -> Result<FitRes
         objective: frozen.objective(&x),
         objective_rounded: frozen.objective(&rounded),
         objective_before_rounding: frozen.objective(&best.x),
+        misses_before_rounding: frozen.misses(&best.x),
         certificate: best.certificate,
         gap: weighed.gap(),
         nodes: weighed.nodes,

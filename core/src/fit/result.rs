@@ -84,6 +84,8 @@ pub struct FitResult {
     pub objective_rounded: f64,
     /// Least objective of any plan, weighable or not.
     pub objective_before_rounding: f64,
+    /// Weighted squared misses of the targets in it, those of preferred points left out.
+    pub misses_before_rounding: f64,
     /// Proof of that.
     pub certificate: Certificate,
     /// How much better another weighable plan could still be, each thing to weigh counted with its

@@ -2,10 +2,11 @@
 
 use std::fmt;
 
-use super::aim::{Aimed, solve_aimed};
+use super::aim::Aimed;
 use super::dechlorination::Removal;
 use super::kettle::{DosedKettle, Kettle, KettleDose, zinc};
 use super::mash_and_sparge::MashAndSparge;
+use super::opposed::solve_unopposed;
 use super::problem::{Liquors, Problem};
 use super::problem_of_day::problem_without;
 use super::result::{FitError, FitResult};
@@ -111,14 +112,14 @@ pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
 fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> {
     let mut removal = Removal::of(day);
     let mut problem = problem_without(day, removal.as_ref(), in_kettle);
-    let (mut fitted, mut aimed) = solve_aimed(day, &mut problem)?;
+    let (mut fitted, mut aimed) = solve_unopposed(day, &mut problem)?;
     if let Some(by) = removal.take() {
         if by.suffices(&problem.waters, &fitted.shares) {
             by.apply_as_weighed(&mut problem, &fitted.shares);
             removal = Some(by);
         } else {
             problem = problem_without(day, None, in_kettle);
-            (fitted, aimed) = solve_aimed(day, &mut problem)?;
+            (fitted, aimed) = solve_unopposed(day, &mut problem)?;
         }
     }
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);

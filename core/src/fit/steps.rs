@@ -8,7 +8,6 @@ use crate::error::codes;
 use crate::math;
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, Meter, ShelfReagent, Vessel};
-use crate::words;
 
 /// One thing to weigh or measure out.
 #[derive(Clone, Copy, Debug)]
@@ -78,7 +77,7 @@ impl Step {
             before_rounding: self.before_rounding * amount / self.amount,
             ..self
         };
-        let rest = words::tidy(self.amount - first);
+        let rest = ((self.amount - first) / option.step).round() * option.step;
         vec![part(AcidPart::First, first), part(AcidPart::Rest, rest)]
     }
 }
@@ -94,8 +93,10 @@ pub(crate) fn first_part(day: &BrewDay, option: &DoseOption, amount: f64) -> Opt
         return None;
     }
     let first = math::at_least((share * amount / option.step).round() * option.step, 0.0);
-    let rest = words::tidy(amount - first);
-    (first >= option.min_dose && rest >= option.min_dose).then_some(words::tidy(first))
+    let rest = amount - first;
+    // What a difference has rounded is no missing step.
+    let is_enough = |part: f64| part >= option.min_dose * (1.0 - 1e-9);
+    (is_enough(first) && is_enough(rest)).then_some(first)
 }
 
 /// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids,

@@ -7,7 +7,7 @@ use super::document::{Caution, Severity, TargetState};
 use super::evaluation::Evaluation;
 use super::targets::state;
 use crate::component::Component;
-use crate::fit::{DoseOption, KettleDose, Solution, is_detectable};
+use crate::fit::{DoseOption, KettleDose, Solution, are_opposed, is_detectable, is_solved_apart};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
@@ -123,6 +123,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     cautions.extend(of_chlorine(solution).map(Caution::fixed));
     cautions.extend(of_zinc(solution));
     cautions.extend(of_bases(solution).into_iter().map(Caution::fixed));
+    cautions.extend(acid_and_base(solution));
     let doubts = [
         mash_doubt(solution, evaluation),
         sparge_doubt(solution, evaluation),
@@ -197,6 +198,30 @@ fn of_bases(solution: &Solution<'_>) -> Vec<Fixed> {
         cautions.push(BASE_DROPS_CHALK);
     }
     cautions
+}
+
+/// What to say of acid and base in one liquor: with one of them alone, a range would be missed.
+fn acid_and_base(solution: &Solution<'_>) -> Option<Caution> {
+    if !are_opposed(&solution.problem, &solution.fitted.doses) {
+        return None;
+    }
+    let day = solution.day;
+    let can_part = day.vessels().sparge_is_apart();
+    let then = if can_part && is_solved_apart(day, solution.fitted.misses_before_rounding) {
+        "Let the acid go into the sparge liquor and the mash apart (\"vessels\": \
+         [\"mash_tun\", \"sparge_liquor\"]), and no base is needed."
+    } else if day.brews > 1 && day.tank.is_some() {
+        "The tank feeds mash and sparge of every brew, so acid for the sparge comes to the mash as \
+         well: fill it for one brew, or widen the range of the sparge."
+    } else {
+        "Nothing on this shelf reaches the ranges with one of the two alone: widen a range, or \
+         change the grist."
+    };
+    Some(Caution {
+        code: CautionCode::AcidAndBase,
+        severity: Severity::Care,
+        text: format!("Acid and base are both in this plan, and undo each other. {then}"),
+    })
 }
 
 fn of_zinc(solution: &Solution<'_>) -> Vec<Caution> {
@@ -300,7 +325,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
 fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
     let moved = solution.fitted.linearisation_error;
     let waters = &solution.problem.waters;
-    if solution.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
+    if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;
     }
     let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);

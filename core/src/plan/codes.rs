@@ -80,6 +80,8 @@ codes! {
         ChalkDissolvesInPart = "chalk_dissolves_in_part",
         /// A base precipitates chalk in hard or hot liquor.
         BaseDropsChalk = "base_drops_chalk",
+        /// Acid and base in one liquor undo each other.
+        AcidAndBase = "acid_and_base",
         /// The chance of landing in a range is less than the requested confidence.
         ConfidenceNotReached = "confidence_not_reached",
         /// The mash pH may well miss its range.

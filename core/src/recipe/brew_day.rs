@@ -112,7 +112,9 @@ impl BrewDay {
     /// that it asks for no base.
     pub(crate) fn targets_with_defaults(&self) -> Targets {
         let mut targets = self.targets.clone();
-        if self.sparge.is_some() && targets.sparge_ph.is_none() && self.may_acidify_sparge() {
+        let wants_acid = targets.mash_ph.is_some() || targets.sparge_alkalinity.is_some();
+        let is_open = targets.sparge_ph.is_none() && self.sparge.is_some();
+        if wants_acid && is_open && self.may_acidify_sparge() {
             let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
             let sources = self.sources.iter();
             let own = sources.filter_map(|source| aqueous.closed(&source.liquor).ok());

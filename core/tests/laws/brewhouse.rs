@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 use underlet::error::ErrorCode;
 use underlet::{BrewDay, Plan, Vessel};
+use underlet_tables::ReagentKind;
 
 use crate::common::draft::{Draft, Item};
 
@@ -105,8 +106,10 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
             item.step = draft.mash.litres * 1e-5;
             item.min_dose = None;
         }
-        let whole = plan(&document(&draft));
         let mut part = document(&draft);
+        // One addition for each dose.
+        part["brewhouse"] = json!({ "first_acid": "100 %" });
+        let whole = plan(&part);
         part["recipe_scale"] = json!(BATCH);
         let part = plan(&part);
         let best = [&part, &whole].map(|plan| plan.fit.objective_before_rounding);
@@ -148,7 +151,9 @@ fn brewed_twice(draft: &Draft) -> (Draft, Value) {
     let mut draft = draft.clone();
     if draft.tank.is_some() {
         let without_sparge = |item: &mut Item| {
-            let at = item.at.take();
+            let usual = || vec!["hot_liquor_tank", "mash_tun", "sparge_liquor"];
+            let is_acid = item.reagent.kind == ReagentKind::Acid;
+            let at = item.at.take().or_else(|| is_acid.then(usual));
             item.at = at.map(|mut at| {
                 at.retain(|vessel| *vessel != "sparge_liquor");
                 if at.is_empty() {

@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 10] = [
+const OPTIONAL: [&str; 12] = [
     "id",
     "note",
     "low",
@@ -22,6 +22,8 @@ const OPTIONAL: [&str; 10] = [
     "missed_by",
     "would_miss_by",
     "prefer",
+    "part",
+    "dilution_l",
     "sparge",
     "probability_in_range",
     "requested_confidence_percent",

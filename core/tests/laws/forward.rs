@@ -1,12 +1,12 @@
 //! What the fit counts, worked out by following the liquors through the vessels: none of its
 //! straight lines.
 
-use underlet::TargetRange;
 use underlet::aqueous::Acidity;
 use underlet::component::Component;
 use underlet::fit::{IonicStrengths, Liquors, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
+use underlet::{TargetRange, Vessel};
 use underlet_tables::parameters;
 
 /// A problem with the units of its decision variables: shares, then doses in mmol per kg of
@@ -53,17 +53,18 @@ impl<'a> Forward<'a> {
     pub fn objective_at(&self, x: &[f64], strengths: IonicStrengths) -> f64 {
         let liquors = self.liquors(x);
         let wanted = &self.problem.targets;
+        let pull = parameters::FIT_PULL.value;
         let mut sum = 0.0;
         for (ion, range) in &wanted.ions {
             let tolerance = ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
             let value = liquors.overall.ions.get(*ion);
-            sum += penalty(range, |end| (value - end) / tolerance);
+            sum += penalty(range, pull, |end| (value - end) / tolerance);
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             let mg_per_l = |ion: Component| ion.mg_per_l(liquors.overall.ions.get(ion));
             let [sulfate, chloride] = [Component::Sulfate, Component::Chloride].map(mg_per_l);
             let tolerance = parameters::FIT_ION_TOLERANCE.value;
-            sum += penalty(range, |end| (sulfate - end * chloride) / tolerance);
+            sum += penalty(range, pull, |end| (sulfate - end * chloride) / tolerance);
         }
         if let Some(range) = &wanted.mash_ph {
             sum += self.mash_ph(range, &liquors.mash, strengths.mash);
@@ -71,10 +72,26 @@ impl<'a> Forward<'a> {
         if self.problem.waters.sparge_kg > 0.0 {
             sum += self.sparge(&liquors.sparge, strengths.sparge);
         }
-        let material: f64 = x.iter().skip(1).sum();
         let squares: f64 = x.iter().map(|x| x * x).sum();
-        sum + parameters::FIT_MATERIAL.value * material
+        sum + parameters::FIT_MATERIAL.value * self.material(x)
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
+    }
+
+    /// Sources but the first and doses, in mmol per kg of brewing liquor; acid that is given hot to
+    /// sparge liquor counts more.
+    fn material(&self, x: &[f64]) -> f64 {
+        let (shares, doses) = x.split_at(self.sources());
+        let doses = doses.iter().zip(&self.problem.doses);
+        let doses = doses.map(|(amount, option)| {
+            let is_hot = option.preparation.is_acid() && option.vessel == Vessel::SpargeLiquor;
+            amount
+                * if is_hot {
+                    parameters::FIT_HOT_ACID.value
+                } else {
+                    1.0
+                }
+        });
+        shares.iter().skip(1).sum::<f64>() + doses.sum::<f64>()
     }
 
     fn mash_ph(&self, range: &TargetRange, liquor: &Liquor, strength: f64) -> f64 {
@@ -100,24 +117,29 @@ impl<'a> Forward<'a> {
             .unwrap_or_default();
         let tolerance =
             grist_buffering_eq_per_ph(grist, somewhere) * parameters::FIT_PH_TOLERANCE.value;
+        let pull = match range.prefer {
+            Some(_) => parameters::FIT_PULL.value,
+            None => parameters::FIT_MIDDLE.value,
+        };
         // Acid that is still missing at an end: the pH lies above it.
-        penalty(&pulled, |ph| {
+        penalty(&pulled, pull, |ph| {
             mash.proton_deficit_eq(&chemistry, ph) / tolerance
         })
     }
 
     fn sparge(&self, liquor: &Liquor, strength: f64) -> f64 {
+        let pull = parameters::FIT_PULL.value;
         let wanted = &self.problem.targets;
         let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let alkalinity = wanted.sparge_alkalinity.as_ref().map_or(0.0, |range| {
             let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
-            let held = acidity.of_acids(&liquor.ions, parameters::ALKALINITY_ENDPOINT_PH.value);
-            let titrated = liquor.alkalinity_eq_per_kg - held;
-            penalty(range, |end| (titrated - end) / tolerance)
+            let held = acidity.of_acids(&liquor.ions, parameters::SPARGE_ALKALINITY_PH.value);
+            let against_mash = liquor.alkalinity_eq_per_kg - held;
+            penalty(range, pull, |end| (against_mash - end) / tolerance)
         });
         let ph = wanted.sparge_ph.as_ref().map_or(0.0, |range| {
             let chemistry = Chemistry::at(strength);
-            penalty(range, |ph| {
+            penalty(range, pull, |ph| {
                 let held = chemistry.free_charge(ph);
                 (chemistry.acid_required_by_liquor(&liquor.as_dose(), ph) - held) / tolerance
             })
@@ -126,10 +148,11 @@ impl<'a> Forward<'a> {
     }
 }
 
-/// What a range costs; `beyond` tells how far, in tolerances, the value lies above a point.
-fn penalty(range: &TargetRange, beyond: impl Fn(f64) -> f64) -> f64 {
+/// What a range costs, with the pull of its preferred point; `beyond` says how far, in tolerances,
+/// the value lies above a point.
+fn penalty(range: &TargetRange, pull: f64, beyond: impl Fn(f64) -> f64) -> f64 {
     let below = range.low.map_or(0.0, |low| (-beyond(low)).max(0.0));
     let above = range.high.map_or(0.0, |high| beyond(high).max(0.0));
     let off = range.prefer.map_or(0.0, &beyond);
-    range.weight * (below * below + above * above + parameters::FIT_PULL.value * off * off)
+    range.weight * (below * below + above * above + pull * off * off)
 }

@@ -355,10 +355,10 @@ fn expected(line: &Constraint, problem: &Problem<'_>, liquors: &Liquors) -> f64 
         Subject::MashPhHigh => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.high)),
         Subject::Alkalinity => unreachable!("no target of a brew day"),
         Subject::SpargeAlkalinity => {
-            // The burette's figure at the frozen ionic strength, as the line has it.
+            // What works against the mash at the frozen ionic strength, as the line has it.
             let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, IONIC_STRENGTH);
-            let end_point = parameters::ALKALINITY_ENDPOINT_PH.value;
-            let held = acidity.of_acids(&liquors.sparge.ions, end_point);
+            let mash_ph = parameters::SPARGE_ALKALINITY_PH.value;
+            let held = acidity.of_acids(&liquors.sparge.ions, mash_ph);
             (liquors.sparge.alkalinity_eq_per_kg - held) / alkalinity_tolerance
         }
         Subject::SpargePhLow => sparge(wanted.sparge_ph.as_ref().and_then(|wanted| wanted.low)),

@@ -228,6 +228,8 @@ fn document(seed: u64) -> Value {
     draft.shelf.truncate(SHELF);
     let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
     day["alternatives"] = json!(true);
+    // One addition for each dose.
+    day["brewhouse"] = json!({ "first_acid": "100 %" });
     day
 }
 

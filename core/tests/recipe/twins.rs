@@ -102,7 +102,14 @@ const TWINS: &[Twin] = &[
     ),
     (
         "two brews from a tank for one",
-        |day| day.brews = 2,
+        |day| {
+            day.brews = 2;
+            // Sparge liquor of two brews is not dosed, and a document leaves it out by itself.
+            for item in &mut day.shelf {
+                item.vessels
+                    .retain(|vessel| *vessel != Vessel::SpargeLiquor);
+            }
+        },
         |day| day["brews"] = json!(2),
     ),
     (
@@ -325,6 +332,7 @@ const TWINS: &[Twin] = &[
         "a reagent for a sparge that is none",
         |day| {
             day.sparge = None;
+            without_sparge(day);
             day.shelf[0].vessels = vec![Vessel::SpargeLiquor];
         },
         |day| {
@@ -365,6 +373,15 @@ fn pale_ale() -> (BrewDay, Value) {
     let text = EXAMPLES[0].1;
     let day = BrewDay::from_json(text).expect("a day");
     (day, serde_json::from_str(text).expect("JSON"))
+}
+
+/// Nothing into sparge liquor that is none, or is not one brew's alone: a document without vessels
+/// leaves it out by itself.
+fn without_sparge(day: &mut BrewDay) {
+    for item in &mut day.shelf {
+        item.vessels
+            .retain(|vessel| *vessel != Vessel::SpargeLiquor);
+    }
 }
 
 #[test]

@@ -50,9 +50,7 @@ impl<'a> FrozenProblem<'a> {
         let variables = count + constraints.len();
         let mut hessian = vec![0.0; variables * variables];
         let mut gradient: Vec<f64> = vec![0.0; variables];
-        let others = (1..problem.sources.len()).map(|_| prices::per_mmol_per_kg());
-        let doses = problem.doses.iter().map(prices::of_dose);
-        for (slope, price) in gradient.iter_mut().skip(1).zip(others.chain(doses)) {
+        for (slope, price) in gradient.iter_mut().zip(prices_of(problem)) {
             *slope = price;
         }
         for j in 0..count {
@@ -162,21 +160,33 @@ impl<'a> FrozenProblem<'a> {
     /// a little for material.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let x = &x[..self.choices.len().min(x.len())];
-        let constraints = self.constraints.iter();
-        let misses: f64 = constraints.map(|one| one.term.cost(x)).sum();
         let preferences: f64 = self.preferences.iter().map(|term| term.cost(x)).sum();
-        let material: f64 = x.iter().skip(1).sum();
+        let priced = x.iter().zip(prices_of(self.problem));
+        let material: f64 = priced.map(|(x, price)| x * price).sum();
         let squares: f64 = x.iter().map(|x| x * x).sum();
-        misses
-            + preferences
-            + prices::per_mmol_per_kg() * material
-            + parameters::FIT_STRICTNESS.value / 2.0 * squares
+        self.misses(x) + preferences + material + parameters::FIT_STRICTNESS.value / 2.0 * squares
+    }
+
+    /// Weighted squared misses of the targets at decision variables.
+    pub(super) fn misses(&self, x: &[f64]) -> f64 {
+        let x = &x[..self.choices.len().min(x.len())];
+        let constraints = self.constraints.iter();
+        constraints.map(|one| one.term.cost(x)).sum()
     }
 
     /// What the objective has beside the programme's value: the preferences at nothing.
     pub(super) fn constant(&self) -> f64 {
         self.preferences.iter().map(|term| term.cost(&[])).sum()
     }
+}
+
+/// Prices of the decision variables: of shares, the first source's for nothing, then of doses.
+fn prices_of(problem: &Problem<'_>) -> impl Iterator<Item = f64> {
+    let sources = (0..problem.sources.len()).map(|place| match place {
+        0 => 0.0,
+        _ => prices::per_mmol_per_kg(),
+    });
+    sources.chain(problem.doses.iter().map(prices::of_dose))
 }
 
 /// Shares of the sources, then doses.

@@ -162,7 +162,7 @@ fn missed(
     let (rivals, amounts): (Vec<_>, Vec<_>) =
         causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
     let found = of_water_and_weighing(solution, line, &amounts, lifted)
-        .or_else(|| of_reagents(solution, line, &amounts));
+        .or_else(|| of_reagents(solution, line, &amounts, limits));
     let (code, why) = if let Some(found) = found {
         found
     } else {
@@ -227,6 +227,7 @@ fn of_reagents(
     solution: &Solution<'_>,
     line: &TargetLine,
     amounts: &[&BindingLimit],
+    limits: &[BindingLimit],
 ) -> Option<(ReasonCode, String)> {
     let is_conflict = match line.key.component() {
         Some(_) => line.state == TargetState::Above,
@@ -235,16 +236,23 @@ fn of_reagents(
     if is_conflict {
         return None;
     }
-    if !solution.problem.doses.iter().any(|dose| helps(dose, line)) {
+    let doses = solution.problem.doses.iter();
+    let mut helping = doses.filter(|dose| helps(dose, line)).peekable();
+    if helping.peek().is_none() {
         return Some(nothing_helps(line));
     }
-    let mut amounts = amounts.iter();
-    amounts
-        .any(|limit| limit.code != LimitCode::Source)
-        .then(|| {
-            let why = "it takes more of a reagent than is at hand, or than dissolves";
-            (ReasonCode::StockOrSolubility, why.to_owned())
+    // Of an acid that is used up, one more step may go to another target first.
+    let is_used_up = |dose: &DoseOption| {
+        limits.iter().any(|limit| {
+            matches!(limit.code, LimitCode::Stock | LimitCode::Solubility)
+                && limit.subject == dose.preparation.reagent.key
         })
+    };
+    let mut amounts = amounts.iter();
+    (amounts.any(|limit| limit.code != LimitCode::Source) || helping.all(is_used_up)).then(|| {
+        let why = "it takes more of a reagent than is at hand, or than dissolves";
+        (ReasonCode::StockOrSolubility, why.to_owned())
+    })
 }
 
 /// Whether the water alone lay on the right side of the end that the plan misses.

@@ -9,8 +9,8 @@ use crate::error::{ErrorCode, Problem};
 use crate::naming::{self, Name};
 use crate::quantity;
 use crate::recipe::{
-    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Meter, ShelfReagent, Source, TargetRange,
-    Targets, Vessel, Vessels,
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, MOST_BREWS, Meter, ShelfReagent, Source,
+    TargetRange, Targets, Vessel, Vessels,
 };
 
 /// Checks each value by itself.
@@ -295,7 +295,10 @@ pub(crate) fn misplaced(
             ));
         }
     }
-    if vessels.has_tank && vessels.brews > 1 && at.contains(&Vessel::SpargeLiquor) {
+    if vessels.has_tank
+        && (2..=MOST_BREWS).contains(&vessels.brews)
+        && at.contains(&Vessel::SpargeLiquor)
+    {
         problems.push(wrong(
             &Vessel::SpargeLiquor,
             format!(

@@ -208,9 +208,9 @@ fn what_is_not_drawn_and_what_is_not_added_is_not_shown() {
 #[test]
 fn no_text_is_markup() {
     fn say(value: &mut Value, words: &str) {
-        const KEYS: [&str; 10] = [
-            "document", "vessel", "place", "meter", "state", "severity", "unit", "code", "key",
-            "cause",
+        const KEYS: [&str; 11] = [
+            "document", "vessel", "part", "place", "meter", "state", "severity", "unit", "code",
+            "key", "cause",
         ];
         match value {
             Value::Object(fields) => {
