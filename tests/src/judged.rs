@@ -1,8 +1,8 @@
 //! The judged days: brew days that a brewer judged before the engine planned them.
 //!
 //! `tests/judged` has a file for each. It holds the `day`; the `judgement`, what an experienced
-//! brewer would do and why; and the expectations that follow from it: what the plan `must` say and
-//! what it `must_not`. An expectation is one of [`Expectation`].
+//! brewer would do and why; its `sources`, by their keys in `sources.csv`; and the expectations that
+//! follow from it: what the plan `must` say and what it `must_not`, each one of [`Expectation`].
 
 use std::fmt::Display;
 use std::fs;
@@ -26,6 +26,8 @@ use crate::cases::files;
 pub struct JudgedDay {
     /// What an experienced brewer would do and why, in lines.
     pub judgement: Vec<String>,
+    /// Keys in `sources.csv` of what it rests on.
+    pub sources: Vec<String>,
     /// The brew day.
     pub day: Value,
     /// What must hold of its plan.

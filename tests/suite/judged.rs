@@ -1,5 +1,6 @@
 //! The judged days: the plan of each says what a brewer would have it say.
 
+use underlet::tables::source;
 use underlet_tests::judged::{Expectation, all};
 use underlet_tests::soundness::faults;
 
@@ -20,6 +21,10 @@ fn plans_are_what_a_brewer_would_do() {
 fn each_day_is_judged() {
     let days = all();
     for (name, judged) in &days {
+        assert!(!judged.sources.is_empty(), "{name}: no source");
+        for key in &judged.sources {
+            assert!(source(key).is_some(), "{name}: no source {key}");
+        }
         assert!(!judged.judgement.is_empty(), "{name}: no judgement");
         assert!(!judged.must.is_empty(), "{name}: nothing must hold");
         assert!(!judged.must_not.is_empty(), "{name}: nothing must not");

@@ -30,7 +30,7 @@ fn write(folder: &Path) -> std::io::Result<()> {
         let misses = judged.misses(&answer);
         let mut page = judged.judgement.join("\n") + "\n\n" + answer.text() + "\nMissed\n";
         for miss in &misses {
-            page += &format!("  {miss}\n");
+            page.extend(["  ", miss, "\n"]);
             println!("{name}: {miss}");
         }
         missed += misses.len();
