@@ -13,9 +13,9 @@ use serde_json::Value;
 use underlet::error::InputError;
 use underlet::json;
 use underlet::plan::{Addition, AlternativeCode, CautionCode, ReasonCode, TargetState};
-use underlet::reagent::AmountUnit;
+use underlet::reagent::{AmountUnit, Preparation};
 use underlet::recipe::Vessel;
-use underlet::tables::{REAGENTS, ReagentKind};
+use underlet::tables::{REAGENTS, Reagent, ReagentKind};
 use underlet::{Plan, TargetLine};
 
 use crate::cases::files;
@@ -283,13 +283,20 @@ impl Expectation {
 }
 
 impl Dose {
+    /// It names a known reagent or a kind, and its bounds have the unit that a plan gives it in.
     fn is_well_formed(&self) -> bool {
+        let row = |key| REAGENTS.iter().find(|row| row.key == key);
         let names_what = match &self.reagent {
-            Some(key) => self.kind.is_none() && REAGENTS.iter().any(|row| row.key == key),
+            Some(key) => self.kind.is_none() && row(key).is_some_and(|row| self.fits(row)),
             None => self.kind.is_some(),
         };
         let has_bounds = self.at_least.is_some() || self.at_most.is_some();
         names_what && has_bounds == self.unit.is_some()
+    }
+
+    fn fits(&self, reagent: &'static Reagent) -> bool {
+        let usual = Preparation::of(reagent).unit();
+        self.unit.is_none_or(|unit| unit == usual)
     }
 
     fn verdict(&self, plan: &Plan) -> Verdict {

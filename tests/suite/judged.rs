@@ -53,6 +53,7 @@ fn what_cannot_be_checked_fails() {
         r#"{"is": ["/mash/phh", 5.4]}"#,
         r#"{"dose": {"reagent": "gipsum"}}"#,
         r#"{"dose": {"kind": "acid", "at_least": 10}}"#,
+        r#"{"dose": {"reagent": "gypsum", "at_least": 10, "unit": "mL"}}"#,
         r#"{"any": [{"caution": "acid_in_water"}]}"#,
     ];
     let slips: Vec<Expectation> = slips.iter().map(|slip| parsed(slip).unwrap()).collect();
