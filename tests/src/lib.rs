@@ -12,6 +12,7 @@ pub mod dice;
 pub mod equilibria;
 pub mod faulty_days;
 pub mod fits;
+pub mod judged;
 pub mod mashes;
 pub mod reconciliation;
 pub mod report_mistakes;

@@ -6,6 +6,7 @@ mod cases;
 mod equilibria;
 mod extremes;
 mod faulty_days;
+mod judged;
 mod mashes;
 mod mutations;
 mod pages;
