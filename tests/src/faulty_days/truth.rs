@@ -8,7 +8,7 @@ use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, Malt, Mash, Wort};
 use underlet::readings::diagnosis::{Diagnostics, Fault, MeterReading, Probe, Sample, Slip};
 use underlet::reagent::Preparation;
-use underlet::{BrewDay, Meter, Place, Plan, Vessel};
+use underlet::{Addition, BrewDay, Meter, Place, Plan, Vessel};
 use underlet_tables::parameters;
 
 use super::day::is_by;
@@ -178,9 +178,7 @@ impl Brew {
             question.liquors(&shares, &doses)
         };
         let in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
-        let before_grist = |option: &DoseOption| {
-            in_tank(option) || (option.vessel == Vessel::MashTun && option.preparation.is_acid())
-        };
+        let before_grist = |option: &DoseOption| option.vessel.comes_before_grist();
         let all = after(&|_| true);
         let dosed = (parameters::CHECK_CARBON_KEPT_DOSED.value
             + parameters::CHECK_CARBON_KEPT_DOSED.sd * normal(dice))
@@ -264,7 +262,14 @@ fn given(
 ) -> Vec<f64> {
     let offered = question.doses.clone();
     let mut doses = vec![0.0; offered.len()];
-    for addition in &plan.additions {
+    let slipped = fault.and_then(|fault| match fault {
+        Fault::Addition { step, slip, .. } => {
+            let mut additions = plan.additions.iter();
+            Some((additions.find(|one| one.step == *step)?, *slip))
+        }
+        _ => None,
+    });
+    for addition in together(&plan.additions) {
         let index = offered
             .iter()
             .position(|option| {
@@ -272,10 +277,9 @@ fn given(
                     && option.preparation.reagent.key == addition.reagent
             })
             .expect("offered");
-        let slip = fault.and_then(|fault| match fault {
-            Fault::Addition { step, slip, .. } if *step == addition.step => Some(*slip),
-            _ => None,
-        });
+        let slip = slipped
+            .filter(|(of, _)| (of.vessel, &of.reagent) == (addition.vessel, &addition.reagent))
+            .map(|(_, slip)| slip);
         let times = match slip {
             Some(Slip::Forgotten) => 0.0,
             Some(Slip::Doubled) => 2.0,
@@ -297,6 +301,9 @@ fn given(
             Vessel::HotLiquorTank => preparation
                 .solubility_units_per_kg(day.tank.expect("a tank").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
+            Vessel::MashLiquor => preparation
+                .solubility_units_per_kg(day.mash.temperature_c)
+                .map(|most| most * question.waters.dosed_kg(addition.vessel)),
             Vessel::SpargeLiquor => preparation
                 .solubility_units_per_kg(day.sparge.expect("a sparge").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
@@ -305,6 +312,22 @@ fn given(
         doses[index] = amount.min(dissolves.unwrap_or(f64::INFINITY));
     }
     doses
+}
+
+/// Additions with the parts of an acid for the mash put together.
+fn together(additions: &[Addition]) -> Vec<Addition> {
+    let mut whole: Vec<Addition> = Vec::new();
+    for addition in additions {
+        let same = |one: &&mut Addition| {
+            one.part.is_some()
+                && (one.vessel, &one.reagent) == (addition.vessel, &addition.reagent)
+        };
+        match whole.iter_mut().find(same) {
+            Some(one) => one.amount += addition.amount,
+            None => whole.push(addition.clone()),
+        }
+    }
+    whole
 }
 
 /// pH and conductivity at 25 °C of liquor that has kept a share of its carbon dioxide beyond air's.
