@@ -151,7 +151,7 @@ impl DayTerms {
 
     /// Mash pH is in its range where acid is still missing at the low end and none is missing at
     /// the high end. The unit is a tolerance of pH, converted by the buffering of the mash.
-    /// Without a preferred point the middle of the range is liked a little, since a mash aimed at
+    /// The preferred point, or else the middle of the range, pulls a little, since a mash aimed at
     /// the edge of its range lands outside it half the time; 0.05 of pH inside the range are not
     /// worth one more thing to weigh.
     fn add_mash_ph(
@@ -177,10 +177,7 @@ impl DayTerms {
             let acid = mash::grist_acid_eq(problem.grist, ph);
             (coefficients.collect(), -scale * acid)
         };
-        let pull = match range.prefer {
-            Some(_) => preference_weight(range),
-            None => range.weight * parameters::FIT_MIDDLE.value,
-        };
+        let pull = range.weight * parameters::FIT_MIDDLE.value;
         let range = TargetRange {
             prefer: range.prefer.or(middle),
             ..*range

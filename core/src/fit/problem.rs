@@ -28,6 +28,8 @@ pub struct DoseOption {
     pub min_dose: f64,
     /// Most that may go in, g or mL: what dissolves there; `None` where nothing limits it.
     pub most: Option<f64>,
+    /// Price of a mmol of it per kg of brewing liquor, in squared misses of one tolerance.
+    pub price: f64,
     /// Index of the stock it is taken from: options of one reagent share one.
     pub stock: usize,
 }

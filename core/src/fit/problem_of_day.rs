@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::dechlorination::Removal;
+use super::prices;
 use super::problem::{DoseOption, Problem, SourceOption};
 use crate::liquor::{Dose, water_density_kg_per_l};
 use crate::reagent::Preparation;
@@ -57,6 +58,7 @@ fn dose_options(day: &BrewDay) -> Vec<DoseOption> {
             step: shelved.step,
             min_dose: shelved.min_dose,
             most: max_dissolving(day, &shelved.preparation, vessel),
+            price: prices::of_dose(day, shelved, vessel),
             stock,
         }));
     }

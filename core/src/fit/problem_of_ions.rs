@@ -63,6 +63,6 @@ fn salt(fit: &IonFit, item: &ShelfReagent) -> Salt {
         most: [item.stock, soluble].into_iter().flatten().reduce(f64::min),
         step: Some(item.step),
         min_dose: item.min_dose,
-        price: prices::per_unit(water_kg),
+        price: prices::per_unit(&fit.shelf, item, water_kg),
     }
 }

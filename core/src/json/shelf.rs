@@ -45,6 +45,12 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
         "Stock on hand, for all brews; plenty where it is left out.",
     );
     let stock = amount(item, fields::STOCK, reagent, bare);
+    item.describe(
+        "cost",
+        "What a kg of a solid or a L of a liquid costs, in any currency: of plans that are as good, \
+         the cheapest is weighed; the lightest where it is left out.",
+    );
+    let cost = item.optional_field(fields::COST);
     let reagent = reagent?;
     let preparation = preparation(item, reagent, written)?;
     let step = step.unwrap_or(if reagent.liquid {
@@ -57,6 +63,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
         step,
         min_dose: min_dose.unwrap_or(step),
         stock,
+        cost,
         vessels: Vec::new(),
     })
 }
@@ -148,6 +155,7 @@ pub(super) fn write_measured(shelved: &ShelfReagent) -> ObjectWriter {
     of.field(fields::STEP, shelved.step);
     of.field(fields::MIN_DOSE, shelved.min_dose);
     of.optional_field(fields::STOCK, shelved.stock);
+    of.optional_field(fields::COST, shelved.cost);
     of
 }
 

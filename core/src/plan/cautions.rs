@@ -39,6 +39,11 @@ pub(crate) const HOT_LIQUOR: Fixed = (
     Severity::Danger,
     "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.",
 );
+const HOT_DRAWS: Fixed = (
+    CautionCode::HotLiquor,
+    Severity::Danger,
+    "Hot liquor and hot surfaces scald: dissolve what goes in cold, and pour it from low down.",
+);
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
     CautionCode::BaseDropsChalk,
     Severity::Care,
@@ -178,7 +183,8 @@ fn of_reagents(solution: &Solution<'_>) -> Vec<Fixed> {
         cautions.push(SULFITE);
     }
     if hottest(solution.day) > SCALDING_C {
-        cautions.push(HOT_LIQUOR);
+        let has_tank = solution.day.tank.is_some();
+        cautions.push(if has_tank { HOT_LIQUOR } else { HOT_DRAWS });
     }
     cautions
 }

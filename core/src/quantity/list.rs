@@ -70,6 +70,8 @@ quantities! {
     SCALE_STEP = "scale step", Amount, from 1e-6 .. 10_000.0, "0.1 g";
     /// What lies on the shelf of a reagent.
     STOCK = "stock on hand", Amount, from 0.0 .. 1e6, "500 g";
+    /// What a reagent costs, per kg of a solid or L of a liquid, in any currency.
+    COST = "cost per kg or L", Ratio, from 0.0 .. 1e6, "2.5";
     /// Strength of an acid or base, or assay of a salt, by mass.
     STRENGTH = "strength", Strength, above 0.0 .. 100.0, "80 %";
     /// Strength of a solution by amount; concentrated mineral acids and lyes stay below the limit.

@@ -18,6 +18,9 @@ pub struct ShelfReagent {
     pub min_dose: f64,
     /// Stock on hand, g or mL; `None` where there is plenty.
     pub stock: Option<f64>,
+    /// What it costs per kg of a solid or L of a liquid, in any currency; `None` where that does not
+    /// matter.
+    pub cost: Option<f64>,
     /// Vessels it may go into, in the order of work.
     pub vessels: Vec<Vessel>,
 }
@@ -39,6 +42,7 @@ impl ShelfReagent {
     pub fn of(reagent: &str) -> Result<ShelfReagent, InputError> {
         let preparation = Preparation::usual(reagent)?;
         Ok(ShelfReagent {
+            cost: None,
             vessels: Vec::new(),
             preparation,
             step: 1.0,
@@ -80,6 +84,15 @@ impl ShelfReagent {
         }
     }
 
+    /// The same at a cost per kg of a solid or L of a liquid, in the currency of the whole shelf.
+    #[must_use]
+    pub fn cost(self, cost: f64) -> ShelfReagent {
+        ShelfReagent {
+            cost: Some(cost),
+            ..self
+        }
+    }
+
     /// The same, to go into these vessels alone.
     #[must_use]
     pub fn vessels(self, vessels: &[Vessel]) -> ShelfReagent {
@@ -96,6 +109,7 @@ impl ShelfReagent {
             step,
             min_dose: step,
             stock: None,
+            cost: None,
             vessels: ShelfReagent::usual_vessels(reagent, vessels),
         }
     }

@@ -1,12 +1,12 @@
 //! What the fit counts, worked out by following the liquors through the vessels: none of its
 //! straight lines.
 
+use underlet::TargetRange;
 use underlet::aqueous::Acidity;
 use underlet::component::Component;
 use underlet::fit::{IonicStrengths, Liquors, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
-use underlet::{TargetRange, Vessel};
 use underlet_tables::parameters;
 
 /// A problem with the units of its decision variables: shares, then doses in mmol per kg of
@@ -73,25 +73,16 @@ impl<'a> Forward<'a> {
             sum += self.sparge(&liquors.sparge, strengths.sparge);
         }
         let squares: f64 = x.iter().map(|x| x * x).sum();
-        sum + parameters::FIT_MATERIAL.value * self.material(x)
-            + parameters::FIT_STRICTNESS.value / 2.0 * squares
+        sum + self.material(x) + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
-    /// Sources but the first and doses, in mmol per kg of brewing liquor; acid that is given hot to
-    /// sparge liquor counts more.
+    /// What sources but the first and doses cost.
     fn material(&self, x: &[f64]) -> f64 {
         let (shares, doses) = x.split_at(self.sources());
         let doses = doses.iter().zip(&self.problem.doses);
-        let doses = doses.map(|(amount, option)| {
-            let is_hot = option.preparation.is_acid() && option.vessel == Vessel::SpargeLiquor;
-            amount
-                * if is_hot {
-                    parameters::FIT_HOT_ACID.value
-                } else {
-                    1.0
-                }
-        });
-        shares.iter().skip(1).sum::<f64>() + doses.sum::<f64>()
+        let doses = doses.map(|(amount, option)| amount * option.price);
+        let shares: f64 = shares.iter().skip(1).sum();
+        parameters::FIT_MATERIAL.value * shares + doses.sum::<f64>()
     }
 
     fn mash_ph(&self, range: &TargetRange, liquor: &Liquor, strength: f64) -> f64 {
@@ -117,10 +108,7 @@ impl<'a> Forward<'a> {
             .unwrap_or_default();
         let tolerance =
             grist_buffering_eq_per_ph(grist, somewhere) * parameters::FIT_PH_TOLERANCE.value;
-        let pull = match range.prefer {
-            Some(_) => parameters::FIT_PULL.value,
-            None => parameters::FIT_MIDDLE.value,
-        };
+        let pull = parameters::FIT_MIDDLE.value;
         // Acid that is still missing at an end: the pH lies above it.
         penalty(&pulled, pull, |ph| {
             mash.proton_deficit_eq(&chemistry, ph) / tolerance

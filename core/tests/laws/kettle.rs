@@ -29,6 +29,7 @@ fn shelved(dice: &mut Dice, key: &str, litres: f64) -> ShelfReagent {
         step: litres * dice.magnitude(1e-4, 1e-2),
         min_dose: 0.0,
         stock: dice.chance(0.2).then(|| litres * dice.real(0.0, 0.3)),
+        cost: None,
         vessels: vec![Vessel::Kettle],
     }
 }

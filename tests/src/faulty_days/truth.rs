@@ -319,8 +319,7 @@ fn together(additions: &[Addition]) -> Vec<Addition> {
     let mut whole: Vec<Addition> = Vec::new();
     for addition in additions {
         let same = |one: &&mut Addition| {
-            one.part.is_some()
-                && (one.vessel, &one.reagent) == (addition.vessel, &addition.reagent)
+            one.part.is_some() && (one.vessel, &one.reagent) == (addition.vessel, &addition.reagent)
         };
         match whole.iter_mut().find(same) {
             Some(one) => one.amount += addition.amount,

@@ -184,9 +184,9 @@ impl<'a> FrozenProblem<'a> {
 fn prices_of(problem: &Problem<'_>) -> impl Iterator<Item = f64> {
     let sources = (0..problem.sources.len()).map(|place| match place {
         0 => 0.0,
-        _ => prices::per_mmol_per_kg(),
+        _ => prices::per_blend(),
     });
-    sources.chain(problem.doses.iter().map(prices::of_dose))
+    sources.chain(problem.doses.iter().map(|option| option.price))
 }
 
 /// Shares of the sources, then doses.

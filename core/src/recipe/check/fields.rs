@@ -56,6 +56,7 @@ pub(crate) const SOLIDS: Field = Field::new("dissolved_solids", &quantity::DISSO
 
 pub(crate) const STEP: Field = Field::new("step", &quantity::SCALE_STEP);
 pub(crate) const MIN_DOSE: Field = Field::new("min_dose", &quantity::STOCK);
+pub(crate) const COST: Field = Field::new("cost", &quantity::COST);
 pub(crate) const STOCK: Field = Field::new("stock", &quantity::STOCK);
 
 /// An ion of a water, a target or a limit.

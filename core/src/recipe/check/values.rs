@@ -255,6 +255,7 @@ pub(super) fn shelved(of: &mut Checker, item: &ShelfReagent) {
     of.field(fields::STEP, item.step);
     of.field(fields::MIN_DOSE, item.min_dose);
     of.optional_field(fields::STOCK, item.stock);
+    of.optional_field(fields::COST, item.cost);
 }
 
 /// The vessels that a reagent may go into.
