@@ -44,7 +44,7 @@ impl<'a> Brewing<'a> {
     fn of(day: &'a BrewDay, plan: &Plan) -> Brewing<'a> {
         let problem = day.problem();
         let weighed = problem.doses.iter().map(|option| {
-            let same = plan.additions.iter().find(|addition| {
+            let same = plan.additions.iter().filter(|addition| {
                 addition.vessel == option.vessel
                     && addition.reagent == option.preparation.reagent.key
             });
@@ -56,7 +56,7 @@ impl<'a> Brewing<'a> {
             } else {
                 effective_sd
             };
-            [same.map_or(0.0, |addition| addition.amount), off]
+            [same.map(|addition| addition.amount).sum(), off]
         });
         let weighed: Vec<[f64; 2]> = weighed.collect();
         Brewing {

@@ -102,15 +102,20 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                     with >= without - 1e-9 * without.abs().max(1.0),
                     "seed {seed}: {of:?} under {limit} is better than without"
                 );
-                if limit > most {
+                // A search that ends at its limit of nodes proves nothing.
+                if limit > most && (held.gap, free.gap) == (0.0, 0.0) {
                     loose += 1;
+                    println!(
+                        "seed {seed} {of:?} {} {} gaps {} {} nodes {} {}",
+                        held.objective, free.objective, held.gap, free.gap, held.nodes, free.nodes
+                    );
                     assert_relative_eq!(
                         held.objective,
                         free.objective,
                         max_relative = 1e-9,
                         epsilon = 1e-9
                     );
-                } else {
+                } else if limit <= most {
                     tight += 1;
                 }
             }

@@ -240,6 +240,10 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
             result.linearisation_error
         );
         let plan = day.plan().expect("a plan");
+        // Acid against base made way for another plan.
+        if plan.fit.objective != result.objective {
+            continue;
+        }
         let mut pairs = 0.0;
         if let (Some(forecast), Some(_)) = (&plan.sparge, &day.targets.sparge_ph) {
             let sparge = problem.liquors(&result.shares, &result.doses).sparge;
@@ -299,7 +303,19 @@ fn a_wider_range_never_worsens_the_optimum() {
         for range in &mut wide.targets {
             *range = widened(range, dice);
         }
-        let (narrow, wide) = (least(&narrow.read()), least(&wide.read()));
+        let (narrow, wide) = (narrow.read(), wide.read());
+        // Where calcium is aimed at decides what its salts cost.
+        let prices = |day: &BrewDay| -> Vec<f64> {
+            day.problem()
+                .doses
+                .iter()
+                .map(|option| option.price)
+                .collect()
+        };
+        if prices(&narrow) != prices(&wide) {
+            continue;
+        }
+        let (narrow, wide) = (least(&narrow), least(&wide));
         assert!(
             wide <= narrow + 1e-9 * (1.0 + narrow),
             "seed {seed}: {wide} {narrow}"
