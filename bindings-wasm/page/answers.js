@@ -19,7 +19,7 @@ const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
 export function toWeigh(plan, printSheet) {
   return [
     h('p', { class: 'summary' }, plan.summary),
-    ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => addition.vessel === vessel.vessel))),
+    ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => cardOf(addition) === vessel.vessel))),
     ...intoKettle(plan),
     h('button', { type: 'button', click: printSheet }, 'Sheet to print'),
     part('Safety', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
@@ -136,6 +136,11 @@ function vesselCard({ label, display }, additions) {
       ? h('p', {}, 'Nothing to add.')
       : h('ol', { class: 'additions' }, ...additions.map(weighing)),
   );
+}
+
+/** @param {Addition} addition The vessel in whose card it stands: mash liquor is in the tun. */
+function cardOf({ vessel }) {
+  return vessel === 'mash_liquor' ? 'mash_tun' : vessel;
 }
 
 /** @param {Plan} plan No liquor goes into the kettle, so it has a card only where something is added. */

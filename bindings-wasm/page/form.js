@@ -275,9 +275,10 @@ export class DayForm {
           h('div', { class: 'fields' },
             this.#amount(at, { key: 'min_dose', label: 'Smallest dose worth weighing', unit }),
             this.#amount(at, { key: 'stock', label: 'In stock', unit }),
+            this.#amount(at, { key: 'cost', label: unit === 'mL' ? 'Cost of a litre' : 'Cost of a kilogram', unit: '' }),
           ),
           this.#places(at, known?.name ?? String(item.reagent ?? '')),
-        ], ['min_dose', 'stock', 'vessels'].some((key) => key in item)),
+        ], ['min_dose', 'stock', 'cost', 'vessels'].some((key) => key in item)),
         this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
     });

@@ -19,7 +19,8 @@ const OF_DAY: [Other; 4] = [
     (fields::MASH_PH, "pH of the mash, sample cooled to 20 °C."),
     (
         fields::SPARGE_ALKALINITY,
-        "Alkalinity of the sparge liquor.",
+        "Alkalinity of the sparge liquor that works against the mash: the acid it takes down to pH \
+         5.4, carbon dioxide gone. 25 to 50 mg/L as CaCO3 are the usual limits.",
     ),
     (
         fields::SPARGE_PH,

@@ -2,7 +2,7 @@
 
 use crate::plan::{Addition, BlendPart, Plan};
 use crate::readings::Reading;
-use crate::recipe::Meter;
+use crate::recipe::{Meter, Vessel};
 use crate::words;
 
 /// The sources of which something is drawn.
@@ -23,8 +23,12 @@ pub(super) fn visits(plan: &Plan) -> impl Iterator<Item = Visit<'_>> {
 
 /// Where and when an addition is made.
 fn place_of(plan: &Plan, addition: &Addition) -> String {
+    let vessel = match addition.vessel {
+        Vessel::MashLiquor => Vessel::MashTun,
+        other => other,
+    };
     let mut vessels = plan.vessels.iter();
-    let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
+    let liquor = vessels.find(|liquor| liquor.vessel == vessel);
     let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
     format!("{}{liquor}: {}", addition.vessel_label, addition.when)
 }

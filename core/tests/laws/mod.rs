@@ -16,6 +16,7 @@ mod mash;
 mod never_worse;
 mod optimum;
 mod options;
+mod placements;
 mod reasons;
 mod search;
 mod sensitivities;
