@@ -26,6 +26,7 @@ mod solution;
 mod steps;
 mod target;
 mod uncertainty;
+mod uptake;
 
 pub use day::{
     FrozenProblem, Optimum, binding_constraints, least_dilution, least_of, optimum, solve,
@@ -54,3 +55,4 @@ pub(crate) use steps::{Purpose, Step};
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };
+pub(crate) use uptake::{Excess, Full, excess_in, fit_ions_taken_up, is_beyond_models};

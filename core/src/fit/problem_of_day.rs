@@ -4,6 +4,7 @@ use underlet_tables::parameters;
 
 use super::dechlorination::Removal;
 use super::problem::{DoseOption, Problem, SourceOption};
+use super::uptake::most_alone;
 use crate::liquor::{Dose, water_density_kg_per_l};
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, Vessel};
@@ -56,11 +57,20 @@ fn dose_options(day: &BrewDay) -> Vec<DoseOption> {
             vessel,
             step: shelved.step,
             min_dose: shelved.min_dose,
-            most: max_dissolving(day, &shelved.preparation, vessel),
+            most: max_taken_up(day, &shelved.preparation, vessel),
             stock,
         }));
     }
     options
+}
+
+/// Most of a reagent that the liquor where it goes takes up, g or mL: what dissolves, and what
+/// does not exceed the concentration for which the liquor can be computed.
+fn max_taken_up(day: &BrewDay, preparation: &Preparation, vessel: Vessel) -> Option<f64> {
+    let water_kg = day.waters().dosed_kg(vessel);
+    let alone = most_alone(&preparation.dose_per_unit(), water_kg);
+    let dissolving = max_dissolving(day, preparation, vessel);
+    alone.into_iter().chain(dissolving).reduce(f64::min)
 }
 
 /// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::aim::{Aimed, solve_aimed};
+use super::aim::Aimed;
 use super::dechlorination::Removal;
 use super::kettle::{DosedKettle, Kettle, KettleDose, zinc};
 use super::mash_and_sparge::MashAndSparge;
@@ -11,6 +11,7 @@ use super::problem_of_day::problem_without;
 use super::result::{FitError, FitResult};
 use super::steps::{Step, steps};
 use super::uncertainty::BrewUncertainty;
+use super::uptake::{Full, solve_taken_up};
 use crate::aqueous::EquilibriumError;
 use crate::component::Component;
 use crate::error::InputError;
@@ -70,6 +71,8 @@ pub(crate) struct Solution<'a> {
     pub fitted: FitResult,
     /// How each pH was aimed, where the day gives a confidence.
     pub aimed: MashAndSparge<Option<Aimed>>,
+    /// Vessels whose liquor takes up no more of what the targets ask for.
+    pub full: Vec<Full>,
     /// How chlorine is removed from the sources, where they hold some.
     pub removal: Option<Removal<'a>>,
     pub liquors: Liquors,
@@ -109,14 +112,14 @@ pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
 fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> {
     let mut removal = Removal::of(day);
     let mut problem = problem_without(day, removal.as_ref(), in_kettle);
-    let (mut fitted, mut aimed) = solve_aimed(day, &mut problem)?;
+    let (mut fitted, mut aimed, mut full) = solve_taken_up(day, &mut problem)?;
     if let Some(by) = removal.take() {
         if by.suffices(&problem.waters, &fitted.shares) {
             by.apply_as_weighed(&mut problem, &fitted.shares);
             removal = Some(by);
         } else {
             problem = problem_without(day, None, in_kettle);
-            (fitted, aimed) = solve_aimed(day, &mut problem)?;
+            (fitted, aimed, full) = solve_taken_up(day, &mut problem)?;
         }
     }
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);
@@ -147,6 +150,7 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
         problem,
         fitted,
         aimed,
+        full,
         removal,
         liquors,
         uncertainty,

@@ -238,13 +238,12 @@ fn of_reagents(
     if !solution.problem.doses.iter().any(|dose| helps(dose, line)) {
         return Some(nothing_helps(line));
     }
-    let mut amounts = amounts.iter();
-    amounts
-        .any(|limit| limit.code != LimitCode::Source)
-        .then(|| {
-            let why = "it takes more of a reagent than is at hand, or than dissolves";
-            (ReasonCode::StockOrSolubility, why.to_owned())
-        })
+    let is_held_back = amounts.iter().any(|limit| limit.code != LimitCode::Source);
+    let takes_up_no_more = !solution.full.is_empty();
+    (is_held_back || takes_up_no_more).then(|| {
+        let why = "it takes more of a reagent than is at hand, or than the liquor takes up";
+        (ReasonCode::StockOrSolubility, why.to_owned())
+    })
 }
 
 /// Whether the water alone lay on the right side of the end that the plan misses.
