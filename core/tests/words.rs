@@ -539,7 +539,7 @@ fn a_source_and_what_dissolves_are_limits_too() {
         day["sources"][0]["chloride"] = json!("200 mg/L");
         day["sources"].as_array_mut().unwrap().push(pure);
         day["shelf"] = json!([{ "reagent": "chalk" }]);
-        day["targets"]["mash_ph"] = json!("6.8-7");
+        day["targets"]["mash_ph"] = json!("6.4-6.5");
     });
     let code = |subject: &str| {
         let mut limits = plan.limits.iter();

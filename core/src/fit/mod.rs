@@ -55,4 +55,4 @@ pub(crate) use steps::{Purpose, Step};
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };
-pub(crate) use uptake::{Excess, Full, excess_in, fit_ions_taken_up, is_beyond_models};
+pub(crate) use uptake::{Excess, Full, fit_ions_taken_up, is_beyond_models, liquor_in};

@@ -49,18 +49,21 @@ pub(crate) struct Full {
 }
 
 impl Excess {
+    /// Every one.
+    pub const ALL: [Excess; 2] = [Excess::Gypsum, Excess::Ions];
+
     /// What a liquor has too much of at a temperature, if anything.
     pub fn of(liquor: &Liquor, temperature_c: f64) -> Option<Excess> {
-        if is_beyond_models(liquor) {
-            return Some(Excess::Ions);
+        let mut all = Excess::ALL.into_iter();
+        all.find(|excess| excess.is_in(liquor, temperature_c))
+    }
+
+    /// Whether a liquor has too much of it at a temperature.
+    pub fn is_in(self, liquor: &Liquor, temperature_c: f64) -> bool {
+        match self {
+            Excess::Gypsum => !dissolves(liquor, temperature_c),
+            Excess::Ions => is_beyond_models(liquor),
         }
-        let product = liquor.ions.get(Component::Calcium) * liquor.ions.get(Component::Sulfate);
-        if product < SURELY_DISSOLVED {
-            return None;
-        }
-        let state = Aqueous::at(temperature_c).closed(liquor).ok()?;
-        let index = state.saturation_index(Mineral::Gypsum);
-        (index > parameters::CHECKED_GYPSUM_INDEX.value).then_some(Excess::Gypsum)
     }
 
     /// How much a dose adds to it.
@@ -70,6 +73,17 @@ impl Excess {
             Excess::Ions => ionic_strength(dose),
         }
     }
+}
+
+/// Whether gypsum dissolves in a liquor, as far as its equilibrium is known.
+fn dissolves(liquor: &Liquor, temperature_c: f64) -> bool {
+    let product = liquor.ions.get(Component::Calcium) * liquor.ions.get(Component::Sulfate);
+    if product < SURELY_DISSOLVED {
+        return true;
+    }
+    let state = Aqueous::at(temperature_c).closed(liquor);
+    let index = state.map(|state| state.saturation_index(Mineral::Gypsum));
+    index.is_ok_and(|index| index <= parameters::CHECKED_GYPSUM_INDEX.value)
 }
 
 /// Whether a liquor has more ions than the models were checked for.
@@ -210,7 +224,11 @@ fn limit(
     let mut had_more = false;
     for vessel in Vessel::ALL {
         let temperature_c = day.temperature_c(vessel);
-        let Some(of) = excess_in(problem, vessel, temperature_c, shares, doses) else {
+        let excess = |doses: &[f64]| {
+            let liquor = liquor_in(problem, vessel, shares, doses)?;
+            Excess::of(&liquor, temperature_c)
+        };
+        let Some(of) = excess(doses) else {
             continue;
         };
         let added = added_in(problem, vessel, of);
@@ -218,9 +236,7 @@ fn limit(
         if !doses.iter().zip(&added).any(given) {
             continue;
         }
-        let takes_up =
-            |doses: &[f64]| excess_in(problem, vessel, temperature_c, shares, doses).is_none();
-        let cut = cut_down(doses, &added, takes_up);
+        let cut = cut_down(doses, &added, |doses| excess(doses).is_none());
         let mosts = problem.doses.iter_mut().map(|option| &mut option.most);
         had_more |= lower(mosts, doses, &cut, &added, round);
         let is_full = Full { vessel, of };
@@ -231,19 +247,8 @@ fn limit(
     had_more
 }
 
-/// What the liquor of a vessel has too much of with a plan's doses.
-pub(crate) fn excess_in(
-    problem: &Problem<'_>,
-    vessel: Vessel,
-    temperature_c: f64,
-    shares: &[f64],
-    doses: &[f64],
-) -> Option<Excess> {
-    Excess::of(&liquor_in(problem, vessel, shares, doses)?, temperature_c)
-}
-
 /// The liquor of a vessel once it is dosed; `None` where the day has none.
-fn liquor_in(
+pub(crate) fn liquor_in(
     problem: &Problem<'_>,
     vessel: Vessel,
     shares: &[f64],

@@ -4,7 +4,7 @@
 
 use super::document::{TargetLine, TargetState};
 use crate::component::Component;
-use crate::fit::{Excess, Full, Solution, excess_in, is_beyond_models};
+use crate::fit::{Excess, Full, Solution, is_beyond_models, liquor_in};
 use crate::mash::is_checked_ph;
 use crate::recipe::{TargetKey, Vessel};
 
@@ -31,12 +31,15 @@ pub(crate) struct Doubts {
 impl Doubts {
     pub fn of(solution: &Solution<'_>) -> Doubts {
         let (day, fitted) = (solution.day, &solution.fitted);
-        let excess = |vessel: Vessel| {
-            let temperature_c = day.temperature_c(vessel);
+        let mut excesses = Vec::new();
+        for vessel in Vessel::ALL {
             let (shares, doses) = (&fitted.shares, &fitted.doses);
-            let of = excess_in(&solution.problem, vessel, temperature_c, shares, doses)?;
-            Some(Full { vessel, of })
-        };
+            let liquor = liquor_in(&solution.problem, vessel, shares, doses);
+            let temperature_c = day.temperature_c(vessel);
+            let is_in = |of: &Excess| liquor.is_some_and(|liquor| of.is_in(&liquor, temperature_c));
+            let found = Excess::ALL.into_iter().filter(is_in);
+            excesses.extend(found.map(|of| Full { vessel, of }));
+        }
         let mash_ph = if !is_checked_ph(solution.forecast.ph) {
             Some(MashDoubt::Ph)
         } else if is_beyond_models(&solution.liquors.mash) {
@@ -47,7 +50,7 @@ impl Doubts {
         Doubts {
             mash_ph,
             sparge: is_beyond_models(&solution.liquors.sparge),
-            excesses: Vessel::ALL.into_iter().filter_map(excess).collect(),
+            excesses,
         }
     }
 

@@ -105,9 +105,9 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
     let mut problem = problem_of_ions(fit);
     let (result, full) = fit_ions_taken_up(&mut problem, temperature_c)?;
     let made = problem.liquor(result.dilution, &result.amounts);
-    let excess = Excess::of(&made, temperature_c);
+    let is_undissolved = Excess::Gypsum.is_in(&made, temperature_c);
     let mut water = water(fit, &made);
-    mark_undissolved(&mut water, excess == Some(Excess::Gypsum));
+    mark_undissolved(&mut water, is_undissolved);
     let targets = &fit.targets;
     let asked = !targets.ions.is_empty()
         || targets.sulfate_to_chloride.is_some()
@@ -120,7 +120,7 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
         water_kg: water_kg_of(fit),
         blend: blend(fit, result.dilution),
         salts: salts(fit, &result),
-        cautions: cautions_of(fit, &result, [excess, full]),
+        cautions: cautions_of(fit, &result, [Excess::of(&made, temperature_c), full]),
         fit: IonFitReport {
             objective: math::at_least(result.objective, 0.0),
             objective_before_weighing: math::at_least(result.before_weighing.objective, 0.0),

@@ -24,7 +24,7 @@ pub(super) fn of_day(solution: &Solution<'_>, doubts: &Doubts) -> Vec<Caution> {
     let is_stated = |full: &Full| doubts.excesses.contains(full);
     let held_back = solution.full.iter().copied();
     let held_back: Vec<Full> = held_back.filter(|full| !is_stated(full)).collect();
-    for of in [Excess::Gypsum, Excess::Ions] {
+    for of in Excess::ALL {
         cautions.extend(places(&doubts.excesses, of).map(|places| excess(of, &places)));
         cautions.extend(places(&held_back, of).map(|places| held_back_in(of, &places)));
     }

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, PlanError, Problem, Solution};
+use crate::fit::{self, ActiveConstraint, Aimed, DoseOption, PlanError, Problem, Solution};
 use crate::plan::codes::{LimitCode, ReasonCode};
 use crate::plan::document::{BindingLimit, Reason, TargetLine, TargetState};
 use crate::plan::evaluation::Evaluation;
@@ -238,11 +238,27 @@ fn of_reagents(
     if !solution.problem.doses.iter().any(|dose| helps(dose, line)) {
         return Some(nothing_helps(line));
     }
-    let is_held_back = amounts.iter().any(|limit| limit.code != LimitCode::Source);
-    let takes_up_no_more = !solution.full.is_empty();
-    (is_held_back || takes_up_no_more).then(|| {
-        let why = "it takes more of a reagent than is at hand, or than the liquor takes up";
-        (ReasonCode::StockOrSolubility, why.to_owned())
+    (amounts.iter().any(|limit| limit.code != LimitCode::Source) || is_held_back(solution, line))
+        .then(|| {
+            let why = "it takes more of a reagent than is at hand, or than the liquor takes up";
+            (ReasonCode::StockOrSolubility, why.to_owned())
+        })
+}
+
+/// Whether a reagent that would help is given up to what is in stock or what the liquor takes up,
+/// even where a step more of it does not show.
+fn is_held_back(solution: &Solution<'_>, line: &TargetLine) -> bool {
+    let doses = &solution.problem.doses;
+    let mut binding = solution.fitted.binding.iter();
+    binding.any(|binding| match binding.constraint {
+        ActiveConstraint::Dissolving(place) => {
+            doses.get(place).is_some_and(|dose| helps(dose, line))
+        }
+        ActiveConstraint::Stock(stock) => {
+            let mut doses = doses.iter().filter(|dose| dose.stock == stock);
+            doses.any(|dose| helps(dose, line))
+        }
+        _ => false,
     })
 }
 
