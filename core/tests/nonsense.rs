@@ -15,6 +15,9 @@ use crate::common::trials::trials;
 /// mol/kg: the strongest solutions that the engine was compared with (`checked-solutions`).
 const MOST_IONIC_STRENGTH: f64 = 0.1;
 
+/// What a day has otherwise than the built-in one.
+type Change = fn(&mut Value);
+
 fn pale_ale(change: impl FnOnce(&mut Value)) -> Value {
     let mut day = serde_json::from_str(EXAMPLES[0].1).expect("JSON");
     change(&mut day);
@@ -196,7 +199,7 @@ fn a_mash_ph_that_nobody_measured_has_no_error_bar() {
 
 #[test]
 fn what_no_mash_can_be_is_refused() {
-    let cases: [(&str, &str, fn(&mut Value)); 7] = [
+    let cases: [(&str, &str, Change); 7] = [
         ("out_of_range", "targets.mash_ph", |day| {
             day["targets"]["mash_ph"] = json!("4-4.3");
         }),
@@ -232,7 +235,7 @@ fn what_no_mash_can_be_is_refused() {
 
 #[test]
 fn what_is_out_of_practice_is_said() {
-    let cases: [(&str, fn(&mut Value), &str); 9] = [
+    let cases: [(&str, Change, &str); 9] = [
         (
             "strike_misses_rest",
             |day| day["mash"]["liquor_temperature"] = json!("68 °C"),

@@ -112,14 +112,15 @@ pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
 fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> {
     let mut removal = Removal::of(day);
     let mut problem = problem_without(day, removal.as_ref(), in_kettle);
-    let (mut fitted, mut aimed, mut full) = solve_taken_up(day, &mut problem)?;
+    let mut full = Vec::new();
+    let (mut fitted, mut aimed) = solve_taken_up(day, &mut problem, &mut full)?;
     if let Some(by) = removal.take() {
         if by.suffices(&problem.waters, &fitted.shares) {
             by.apply_as_weighed(&mut problem, &fitted.shares);
             removal = Some(by);
         } else {
             problem = problem_without(day, None, in_kettle);
-            (fitted, aimed, full) = solve_taken_up(day, &mut problem)?;
+            (fitted, aimed) = solve_taken_up(day, &mut problem, &mut full)?;
         }
     }
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);

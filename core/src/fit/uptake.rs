@@ -133,27 +133,31 @@ fn cut_down(amounts: &[f64], added: &[f64], takes_up: impl Fn(&[f64]) -> bool) -
     at(low)
 }
 
-/// Solves the problem of a day, aimed, with no more in any vessel than its liquor takes up: also
-/// gives the vessels that are full.
+/// Solves the problem of a day, aimed, with no more in any vessel than its liquor takes up; `full`
+/// gets the vessels that take up no more.
+///
+/// # Errors
+/// As [`solve_aimed`].
 pub(super) fn solve_taken_up(
     day: &BrewDay,
     problem: &mut Problem<'_>,
-) -> Result<(FitResult, MashAndSparge<Option<Aimed>>, Vec<Full>), FitError> {
-    let mut full = Vec::new();
+    full: &mut Vec<Full>,
+) -> Result<(FitResult, MashAndSparge<Option<Aimed>>), FitError> {
+    full.clear();
     let mut round = 0;
     loop {
         let mut attempt = problem.clone();
         let (found, aimed) = solve_aimed(day, &mut attempt)?;
         let plan = [&found.shares[..], &found.doses];
-        if round >= ROUNDS || !limit(day, problem, plan, round, &mut full) {
+        if round >= ROUNDS || !limit(day, problem, plan, round, full) {
             *problem = attempt;
-            return Ok((found, aimed, full));
+            return Ok((found, aimed));
         }
         round += 1;
         // Before rounding is where a plan is soonest made again.
         while round < ROUNDS {
             let best = optimum(problem)?;
-            if !limit(day, problem, [&best.shares, &best.doses], round, &mut full) {
+            if !limit(day, problem, [&best.shares, &best.doses], round, full) {
                 break;
             }
             round += 1;

@@ -99,10 +99,10 @@ impl Evaluation {
         };
         readings.retain(|one| one.meter != Meter::Ph || is_known(one.place));
         Ok(Evaluation {
-            targets,
             untreated,
             sparge_ph,
             chances,
+            targets,
             doubts,
             readings,
             no_readings,
