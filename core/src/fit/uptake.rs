@@ -185,7 +185,7 @@ pub(crate) fn fit_ions_taken_up(
         let added: Vec<f64> = salts.map(|salt| of.added_by(&salt.per_unit)).collect();
         let cut = cut_down(&found.amounts, &added, |amounts| {
             let liquor = problem.liquor(found.dilution, amounts);
-            Excess::of(&liquor, temperature_c).is_none()
+            !of.is_in(&liquor, temperature_c)
         });
         let mosts = problem.salts.iter_mut().map(|salt| &mut salt.most);
         if !lower(mosts, &found.amounts, &cut, &added, round) {
@@ -228,11 +228,10 @@ fn limit(
     let mut had_more = false;
     for vessel in Vessel::ALL {
         let temperature_c = day.temperature_c(vessel);
-        let excess = |doses: &[f64]| {
-            let liquor = liquor_in(problem, vessel, shares, doses)?;
-            Excess::of(&liquor, temperature_c)
+        let Some(liquor) = liquor_in(problem, vessel, shares, doses) else {
+            continue;
         };
-        let Some(of) = excess(doses) else {
+        let Some(of) = Excess::of(&liquor, temperature_c) else {
             continue;
         };
         let added = added_in(problem, vessel, of);
@@ -240,7 +239,10 @@ fn limit(
         if !doses.iter().zip(&added).any(given) {
             continue;
         }
-        let cut = cut_down(doses, &added, |doses| excess(doses).is_none());
+        let cut = cut_down(doses, &added, |doses| {
+            let liquor = liquor_in(problem, vessel, shares, doses);
+            liquor.is_none_or(|liquor| !of.is_in(&liquor, temperature_c))
+        });
         let mosts = problem.doses.iter_mut().map(|option| &mut option.most);
         had_more |= lower(mosts, doses, &cut, &added, round);
         let is_full = Full { vessel, of };
@@ -251,7 +253,8 @@ fn limit(
     had_more
 }
 
-/// The liquor of a vessel once it is dosed; `None` where the day has none.
+/// The liquor of a vessel once it is dosed; `None` where the day has none, or gives nothing to the
+/// kettle.
 pub(crate) fn liquor_in(
     problem: &Problem<'_>,
     vessel: Vessel,
@@ -274,8 +277,13 @@ pub(crate) fn liquor_in(
         Vessel::SpargeLiquor if waters.sparge_kg > 0.0 => {
             Some(problem.liquors(shares, doses).sparge)
         }
-        Vessel::Kettle if waters.kettle_kg > 0.0 => Some(problem.liquors(shares, doses).overall),
-        _ => None,
+        Vessel::Kettle => {
+            let mut options = problem.doses.iter().zip(doses);
+            let is_dosed =
+                options.any(|(option, dose)| option.vessel == Vessel::Kettle && *dose > 0.0);
+            is_dosed.then(|| problem.liquors(shares, doses).overall)
+        }
+        Vessel::SpargeLiquor => None,
     }
 }
 
