@@ -1656,6 +1656,19 @@ export interface Caution {
     | 'zinc_not_weighed'
     | 'chalk_dissolves_in_part'
     | 'base_drops_chalk'
+    | 'mash_ph_not_known'
+    | 'liquor_too_concentrated'
+    | 'gypsum_undissolved'
+    | 'takes_up_no_more'
+    | 'mash_ph_target_unusual'
+    | 'rest_temperature_unusual'
+    | 'strike_misses_rest'
+    | 'sparge_temperature_unusual'
+    | 'tank_colder_than_draw'
+    | 'source_drawn_hot'
+    | 'much_acidulated_malt'
+    | 'acid_on_acidulated_malt'
+    | 'sparge_overdosed'
     | 'confidence_not_reached'
     | 'mash_ph_unsure'
     | 'safety_data_sheet'
@@ -1752,12 +1765,12 @@ export interface KettleForecast {
    */
   display: string;
   /**
-   * 95 % interval, low and high.
+   * 95 % interval, low and high; null with the standard deviation.
    *
    * @minItems 2
    * @maxItems 2
    */
-  interval_95: [number, number];
+  interval_95: [number, number] | null;
   /**
    * What the liquor and what goes into the kettle bring of each ion, as the kettle's water
    * holds it; malt brings its own, and the mash keeps some calcium.
@@ -1782,9 +1795,9 @@ export interface KettleForecast {
    */
   ph_dosed: number;
   /**
-   * Its standard deviation.
+   * Its standard deviation; null where the mash pH or the sparge liquor is not known.
    */
-  sd: number;
+  sd: number | null;
   /**
    * Water in it, kg.
    */
@@ -1847,7 +1860,8 @@ export interface BindingLimit {
  */
 export interface MashForecast {
   /**
-   * pH against acid: what the mash would do with more or less of it.
+   * pH against acid: what the mash would do with more or less of it, as far as the forecast
+   * was checked.
    */
   curve: CurvePoint[];
   /**
@@ -1855,19 +1869,19 @@ export interface MashForecast {
    */
   display: string;
   /**
-   * 80 % interval, low and high.
+   * 80 % interval, low and high; null with the standard deviation.
    *
    * @minItems 2
    * @maxItems 2
    */
-  interval_80: [number, number];
+  interval_80: [number, number] | null;
   /**
-   * 95 % interval, low and high.
+   * 95 % interval, low and high; null with the standard deviation.
    *
    * @minItems 2
    * @maxItems 2
    */
-  interval_95: [number, number];
+  interval_95: [number, number] | null;
   /**
    * pH of a cooled sample 20 to 60 minutes in.
    */
@@ -1898,9 +1912,10 @@ export interface MashForecast {
    */
   sample_temperature_c: number;
   /**
-   * Standard deviation of what the meter will show, pH.
+   * Standard deviation of what the meter will show, pH; null where the forecast was not
+   * checked, as a caution says.
    */
-  sd: number;
+  sd: number | null;
   /**
    * Liquor per grain, L/kg.
    */
@@ -2124,9 +2139,10 @@ export interface TargetLine {
    */
   source: number | null;
   /**
-   * "met", "below", "above" or "free" where no range was given.
+   * "met", "below", "above", "unknown" where the figure cannot be relied on, or "free" where
+   * no range was given.
    */
-  state: 'met' | 'below' | 'above' | 'free';
+  state: 'met' | 'below' | 'above' | 'unknown' | 'free';
   /**
    * Unit of the numbers of this line; empty for a ratio or a pH.
    */

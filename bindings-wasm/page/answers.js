@@ -7,7 +7,7 @@ import { curve, key, signed, strip } from './pictures.js';
 /** @import { Bound } from './form.js' */
 
 /** @type {Record<TargetLine['state'], string>} */
-const STATES = { met: 'in range', below: 'below the range', above: 'above the range', free: 'no range given' };
+const STATES = { met: 'in range', below: 'below the range', above: 'above the range', unknown: 'not known', free: 'no range given' };
 
 /** @type {Record<Caution['severity'], string>} */
 const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
@@ -40,10 +40,10 @@ export function toRead(plan, readings) {
   const { mash, sparge } = plan;
   return [
     h('p', { class: 'ph' }, 'Mash pH ', h('strong', {}, mash.display)),
-    h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
+    mash.interval_80 && h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
       + `the same mash has pH ${mash.ph_at_rest_temperature.toFixed(2)}. Without additions it would be ${mash.ph_untreated.toFixed(2)}.`),
-    h('p', {}, `Eight mashes in ten should be between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
-      chanceOf(mash)),
+    mash.interval_80 && mash.interval_95 && h('p', {}, `Eight mashes in ten should be between ${between(mash.interval_80)}, `
+      + `nineteen in twenty between ${between(mash.interval_95)}.`, chanceOf(mash)),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', readings, plan.readings.length > 0),
     sparge && part('Sparge liquor', spargeLiquor(sparge), true),
@@ -167,7 +167,7 @@ function weighing({ step, display, name, when, how, why }) {
 function target(line, mash) {
   return h('li', { class: `target ${line.state}` },
     h('p', { class: 'words' }, h('b', {}, line.label), h('span', { class: 'state' }, STATES[line.state])),
-    strip(line, line.key === 'mash_ph' ? mash.interval_80 : undefined),
+    strip(line, line.key === 'mash_ph' ? mash.interval_80 ?? undefined : undefined),
     h('p', { class: 'display' }, line.display),
   );
 }

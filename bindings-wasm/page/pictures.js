@@ -165,8 +165,9 @@ const path = (points) => points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x.to
  * @param {MashForecast} mash
  * @param {TargetLine | undefined} target
  */
-export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, target) {
-  if (points.length < 2) return null;
+export function curve({ curve: points, ph, interval_80: interval }, target) {
+  if (!interval || points.length < 2) return null;
+  const [barLow, barHigh] = interval;
   const range = [target?.low, target?.high].filter((value) => typeof value === 'number');
   const upper = points.map((point) => point.ph + point.sd);
   const lower = points.map((point) => point.ph - point.sd);

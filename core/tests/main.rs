@@ -9,6 +9,7 @@ mod equilibria;
 mod laws;
 mod ledger;
 mod mash;
+mod nonsense;
 mod optimise;
 mod recipe;
 mod references;

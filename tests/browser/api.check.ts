@@ -23,7 +23,7 @@ const day: BrewDay = {
 
 const { targets, sparge, additions } = plan(day);
 for (const target of targets) {
-  const words: Record<typeof target.state, string> = { met: '', below: '', above: '', free: '' };
+  const words: Record<typeof target.state, string> = { met: '', below: '', above: '', unknown: '', free: '' };
   const low: number | null = target.low;
   console.log(words[target.state], low);
 }

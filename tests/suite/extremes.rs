@@ -105,7 +105,7 @@ fn targets(dice: &mut Dice) -> Value {
     if dice.heads(70) {
         targets.insert(
             "mash_ph".to_owned(),
-            range(dice, |dice| 4.0 + 4.0 * dice.real(0.0, 1.0)),
+            range(dice, |dice| dice.real(4.3, 6.8)),
         );
     }
     if dice.heads(50) {
@@ -117,7 +117,7 @@ fn targets(dice: &mut Dice) -> Value {
     if dice.heads(40) {
         targets.insert(
             "sparge_ph".to_owned(),
-            range(dice, |dice| 14.0 * dice.real(0.0, 1.0)),
+            range(dice, |dice| dice.real(4.0, 11.0)),
         );
     }
     let mut weights = Map::new();
@@ -146,7 +146,7 @@ fn day(dice: &mut Dice) -> Value {
     let malt = if dice.heads(50) {
         json!({"malt": "pale ale malt", "mass": mass_kg})
     } else {
-        json!({"mass": mass_kg, "ph_in_distilled_water": 2.0 + 6.0 * dice.real(0.0, 1.0),
+        json!({"mass": mass_kg, "ph_in_distilled_water": dice.real(4.1, 8.0),
             "buffering": dice.between_powers(0.0, 3.0)})
     };
     let vessels: &[&str] = if has_tank {
@@ -162,8 +162,8 @@ fn day(dice: &mut Dice) -> Value {
         "name": "extreme",
         "sources": sources,
         "grist": [malt],
-        "mash": {"liquor": mash_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0),
-            "rest_temperature": 100.0 * dice.real(0.0, 1.0)},
+        "mash": {"liquor": mash_l, "liquor_temperature": dice.real(0.0, 85.0),
+            "rest_temperature": dice.real(33.0, 81.0)},
         "sparge": {"liquor": sparge_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0)},
         "targets": targets(dice),
         "shelf": shelf(vessels, dice),

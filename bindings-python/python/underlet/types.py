@@ -28,6 +28,19 @@ CautionCode: TypeAlias = Literal[
     "zinc_not_weighed",
     "chalk_dissolves_in_part",
     "base_drops_chalk",
+    "mash_ph_not_known",
+    "liquor_too_concentrated",
+    "gypsum_undissolved",
+    "takes_up_no_more",
+    "mash_ph_target_unusual",
+    "rest_temperature_unusual",
+    "strike_misses_rest",
+    "sparge_temperature_unusual",
+    "tank_colder_than_draw",
+    "source_drawn_hot",
+    "much_acidulated_malt",
+    "acid_on_acidulated_malt",
+    "sparge_overdosed",
     "confidence_not_reached",
     "mash_ph_unsure",
     "safety_data_sheet",
@@ -95,7 +108,7 @@ TargetKey: TypeAlias = Literal[
 ]
 """A target of a liquor, a mash or a wort."""
 
-TargetState: TypeAlias = Literal["met", "below", "above", "free"]
+TargetState: TypeAlias = Literal["met", "below", "above", "unknown", "free"]
 """How a range is met."""
 
 UncertaintyCause: TypeAlias = Literal[
@@ -401,11 +414,11 @@ class KettleForecast(TypedDict):
     ph: float
     """pH of a cooled sample before the boil."""
 
-    sd: float
-    """Its standard deviation."""
+    sd: float | None
+    """Its standard deviation; null where the mash pH or the sparge liquor is not known."""
 
-    interval_95: list[float]
-    """95 % interval, low and high."""
+    interval_95: list[float] | None
+    """95 % interval, low and high; null with the standard deviation."""
 
     water_kg: float
     """Water in it, kg."""
@@ -454,14 +467,14 @@ class MashForecast(TypedDict):
     ph: float
     """pH of a cooled sample 20 to 60 minutes in."""
 
-    sd: float
-    """Standard deviation of what the meter will show, pH."""
+    sd: float | None
+    """Standard deviation of what the meter will show, pH; null where the forecast was not checked, as a caution says."""
 
-    interval_80: list[float]
-    """80 % interval, low and high."""
+    interval_80: list[float] | None
+    """80 % interval, low and high; null with the standard deviation."""
 
-    interval_95: list[float]
-    """95 % interval, low and high."""
+    interval_95: list[float] | None
+    """95 % interval, low and high; null with the standard deviation."""
 
     sample_temperature_c: float
     """Temperature of the sample, °C."""
@@ -488,7 +501,7 @@ class MashForecast(TypedDict):
     """Where the uncertainty comes from, largest first."""
 
     curve: list[CurvePoint]
-    """pH against acid: what the mash would do with more or less of it."""
+    """pH against acid: what the mash would do with more or less of it, as far as the forecast was checked."""
 
     display: str
     """For people, such as "5.42 ± 0.13"."""
@@ -610,7 +623,7 @@ class TargetLine(TypedDict):
     """Preferred point."""
 
     state: TargetState
-    """"met", "below", "above" or "free" where no range was given."""
+    """"met", "below", "above", "unknown" where the figure cannot be relied on, or "free" where no range was given."""
 
     display: str
     """For people, such as "118 → 96 mg/L, wanted 50 to 150"."""

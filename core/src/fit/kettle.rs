@@ -11,7 +11,7 @@ use underlet_tables::ReagentKind;
 
 use super::problem::{Liquors, Problem};
 use crate::liquor::{Dose, Liquor};
-use crate::mash::{Forecast, Wort};
+use crate::mash::{Forecast, Wort, is_checked_ph};
 use crate::math;
 use crate::recipe::{BrewDay, ShelfReagent, TargetRange, Vessel};
 use crate::words::{self, DISPLAY_PH};
@@ -109,7 +109,8 @@ impl<'a> Kettle<'a, '_> {
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<KettleDose<'a>> {
         let range = self.day.kettle.ph?;
         let aim = range.prefer.or(range.high)?;
-        if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
+        // No acid is measured out for a wort whose pH is not known.
+        if !is_checked_ph(self.forecast.ph) || wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
         let give = |shelved| self.acid_of(shelved, &range, aim, wort, doses);

@@ -27,6 +27,7 @@ mod solution;
 mod steps;
 mod target;
 mod uncertainty;
+mod uptake;
 
 pub use day::{
     FrozenProblem, Optimum, binding_constraints, least_dilution, least_of, optimum, solve,
@@ -57,3 +58,4 @@ pub(crate) use steps::{Purpose, Step, first_part};
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };
+pub(crate) use uptake::{Excess, Full, fit_ions_taken_up, is_beyond_models, liquor_in};

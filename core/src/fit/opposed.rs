@@ -3,11 +3,12 @@
 
 use underlet_tables::ReagentKind;
 
-use super::aim::{Aimed, solve_aimed};
+use super::aim::Aimed;
 use super::mash_and_sparge::MashAndSparge;
 use super::problem::{DoseOption, Problem};
 use super::problem_of_day::problem_of;
 use super::result::{FitError, FitResult};
+use super::uptake::{Full, solve_taken_up};
 use crate::recipe::{BrewDay, Vessel};
 
 /// Squared misses by which a plan without one of the two may be worse: a tenth of a tolerance, 1
@@ -46,32 +47,38 @@ fn is_opposed(problem: &Problem<'_>, fitted: &FitResult) -> bool {
 /// better one of the plans without the bases and without the acids for the mash takes its place,
 /// if it reaches the ranges as well.
 ///
+/// `full` gets the vessels that take up no more.
+///
 /// # Errors
-/// As [`solve_aimed`].
+/// As [`solve_taken_up`].
 pub(super) fn solve_unopposed<'a>(
     day: &'a BrewDay,
     problem: &mut Problem<'a>,
+    full: &mut Vec<Full>,
 ) -> Result<(FitResult, MashAndSparge<Option<Aimed>>), FitError> {
     let whole = problem.clone();
-    let (fitted, aimed) = solve_aimed(day, problem)?;
+    let (fitted, aimed) = solve_taken_up(day, problem, full)?;
     if !is_opposed(problem, &fitted) {
         return Ok((fitted, aimed));
     }
     let without = |removed: fn(&DoseOption) -> bool| {
         let mut problem = whole.clone();
         problem.doses.retain(|option| !removed(option));
-        let (other, aimed) = solve_aimed(day, &mut problem).ok()?;
+        let mut full = Vec::new();
+        let (other, aimed) = solve_taken_up(day, &mut problem, &mut full).ok()?;
         let is_as_good = other.misses_before_rounding <= fitted.misses_before_rounding + AS_GOOD;
         let is_solved = is_as_good && !is_opposed(&problem, &other);
-        is_solved.then_some((problem, other, aimed))
+        is_solved.then_some((problem, other, aimed, full))
     };
     let acid_for_mash = |option: &DoseOption| is_acid(option) && option.vessel.comes_to_mash();
     let found = [without(is_base), without(acid_for_mash)];
     let found = found.into_iter().flatten();
-    let best = found.min_by(|(_, one, _), (_, other, _)| one.objective.total_cmp(&other.objective));
+    let best =
+        found.min_by(|(_, one, ..), (_, other, ..)| one.objective.total_cmp(&other.objective));
     Ok(match best {
-        Some((other, fitted, aimed)) => {
+        Some((other, fitted, aimed, other_full)) => {
             *problem = other;
+            *full = other_full;
             (fitted, aimed)
         }
         None => (fitted, aimed),
@@ -87,7 +94,7 @@ pub(crate) fn is_solved_apart(day: &BrewDay, misses: f64) -> bool {
         }
     }
     let mut problem = problem_of(&apart);
-    let solved = solve_unopposed(&apart, &mut problem);
+    let solved = solve_unopposed(&apart, &mut problem, &mut Vec::new());
     solved.is_ok_and(|(fitted, _)| {
         fitted.misses_before_rounding <= misses + AS_GOOD && !is_opposed(&problem, &fitted)
     })

@@ -1,11 +1,13 @@
 //! A brew day as a problem of the fit.
 
-use underlet_tables::parameters;
+use underlet_tables::{ReagentKind, parameters};
 
 use super::dechlorination::Removal;
 use super::prices;
 use super::problem::{DoseOption, Problem, SourceOption};
+use super::uptake::most_alone;
 use crate::liquor::{Dose, water_density_kg_per_l};
+use crate::mash::Malt;
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, Vessel};
 
@@ -45,24 +47,39 @@ pub(super) fn problem_without<'a>(
 /// Every reagent that the fit may dose, by vessel in the order of work.
 fn dose_options(day: &BrewDay) -> Vec<DoseOption> {
     let waters = day.waters();
+    // A brewer who finds the mash too sour takes less of the malt that makes it so.
+    let has_acidulated_malt = Malt::acidulated_share(&day.grist) > 0.0;
     let mut options = Vec::new();
     for vessel in Vessel::ALL {
         if waters.dosed_kg(vessel) <= 0.0 {
             continue;
         }
         let shelf = day.shelf.iter().enumerate();
-        let allowed = shelf.filter(|(_, shelved)| shelved.is_for_fit(vessel));
+        let allowed = shelf.filter(|(_, shelved)| {
+            let is_base = shelved.preparation.reagent.kind == ReagentKind::Base;
+            let undoes_malt = has_acidulated_malt && is_base && vessel.comes_to_mash();
+            shelved.is_for_fit(vessel) && !undoes_malt
+        });
         options.extend(allowed.map(|(stock, shelved)| DoseOption {
             preparation: shelved.preparation,
             vessel,
             step: shelved.step,
             min_dose: shelved.min_dose,
-            most: max_dissolving(day, &shelved.preparation, vessel),
+            most: max_taken_up(day, &shelved.preparation, vessel),
             price: prices::of_dose(day, shelved, vessel),
             stock,
         }));
     }
     options
+}
+
+/// Most of a reagent that the liquor where it goes takes up, g or mL: what dissolves, and what
+/// does not exceed the concentration for which the liquor can be computed.
+fn max_taken_up(day: &BrewDay, preparation: &Preparation, vessel: Vessel) -> Option<f64> {
+    let water_kg = day.waters().dosed_kg(vessel);
+    let alone = most_alone(&preparation.dose_per_unit(), water_kg);
+    let dissolving = max_dissolving(day, preparation, vessel);
+    alone.into_iter().chain(dissolving).reduce(f64::min)
 }
 
 /// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the

@@ -5,6 +5,7 @@ use underlet_tables::parameters;
 use super::ions::{Dilution, Distance, IonProblem, Salt};
 use super::linear::{NODE_LIMIT, ion_targets};
 use super::prices;
+use super::uptake::most_alone;
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::recipe::{IonFit, ShelfReagent, Source};
 
@@ -58,9 +59,11 @@ fn salt(fit: &IonFit, item: &ShelfReagent) -> Salt {
         .preparation
         .solubility_units_per_kg(fit.liquor.temperature_c);
     let soluble = soluble.map(|units| units * water_kg);
+    let alone = most_alone(&item.preparation.dose_per_unit(), water_kg);
+    let mosts = [item.stock, soluble, alone];
     Salt {
         per_unit: item.preparation.dose_per_unit().times(1.0 / water_kg),
-        most: [item.stock, soluble].into_iter().flatten().reduce(f64::min),
+        most: mosts.into_iter().flatten().reduce(f64::min),
         step: Some(item.step),
         min_dose: item.min_dose,
         price: prices::per_unit(&fit.shelf, item, water_kg),

@@ -12,6 +12,7 @@ use super::problem_of_day::problem_without;
 use super::result::{FitError, FitResult};
 use super::steps::{Step, steps};
 use super::uncertainty::BrewUncertainty;
+use super::uptake::Full;
 use crate::aqueous::EquilibriumError;
 use crate::component::Component;
 use crate::error::InputError;
@@ -73,6 +74,8 @@ pub(crate) struct Solution<'a> {
     pub fitted: FitResult,
     /// How each pH was aimed, where the day gives a confidence.
     pub aimed: MashAndSparge<Option<Aimed>>,
+    /// Vessels whose liquor takes up no more of what the targets ask for.
+    pub full: Vec<Full>,
     /// How chlorine is removed from the sources, where they hold some.
     pub removal: Option<Removal<'a>>,
     pub liquors: Liquors,
@@ -112,14 +115,15 @@ pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
 fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> {
     let mut removal = Removal::of(day);
     let mut problem = problem_without(day, removal.as_ref(), in_kettle);
-    let (mut fitted, mut aimed) = solve_unopposed(day, &mut problem)?;
+    let mut full = Vec::new();
+    let (mut fitted, mut aimed) = solve_unopposed(day, &mut problem, &mut full)?;
     if let Some(by) = removal.take() {
         if by.suffices(&problem.waters, &fitted.shares) {
             by.apply_as_weighed(&mut problem, &fitted.shares);
             removal = Some(by);
         } else {
             problem = problem_without(day, None, in_kettle);
-            (fitted, aimed) = solve_unopposed(day, &mut problem)?;
+            (fitted, aimed) = solve_unopposed(day, &mut problem, &mut full)?;
         }
     }
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);
@@ -151,6 +155,7 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
         problem,
         fitted,
         aimed,
+        full,
         removal,
         liquors,
         uncertainty,

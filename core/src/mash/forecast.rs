@@ -1,5 +1,7 @@
 //! The forecast: mash pH, how uncertain it is, and what makes it so; acid for a pH, and chances.
 
+use underlet_tables::parameters;
+
 use super::chance::{self, Aim};
 use super::effects::{DoseUncertainty, Effects, SAMPLING_AND_METER};
 use super::{Chemistry, Mash, SecondOrder};
@@ -52,6 +54,15 @@ pub struct CurvePoint {
 /// and the second order is itself not exact).
 const SILENT_SD: f64 = 0.03;
 const SILENT_SHIFT: f64 = 0.15;
+
+/// Whether a mash pH lies where forecasts were compared with measured mashes.
+pub(crate) fn is_checked_ph(ph: f64) -> bool {
+    let [low, high] = [
+        parameters::CHECKED_MASH_PH_LOW.value,
+        parameters::CHECKED_MASH_PH_HIGH.value,
+    ];
+    (low..=high).contains(&ph)
+}
 
 impl Forecast {
     /// Interval that holds a share of what the meter will show: low and high.

@@ -1,6 +1,6 @@
 //! Malts of a grist, and whether they can be.
 
-use underlet_tables::MALTS;
+use underlet_tables::{MALTS, parameters};
 
 use super::TitrationCurve;
 use crate::checker::Checker;
@@ -84,6 +84,17 @@ impl Malt {
         let mut checker = Checker::new();
         self.examine(&mut checker);
         checker.into_result()
+    }
+
+    /// Share of acidulated malt in a grist, 0 to 1 by mass: of malts whose own pH is lower than
+    /// roasting makes it.
+    pub(crate) fn acidulated_share(grist: &[Malt]) -> f64 {
+        let mass = |malts: &mut dyn Iterator<Item = &Malt>| -> f64 {
+            malts.map(|malt| malt.mass_kg).sum()
+        };
+        let high = parameters::ACIDULATED_MALT_PH_HIGH.value;
+        let is_acidulated = |malt: &&Malt| malt.curve.distilled_water_ph < high;
+        mass(&mut grist.iter().filter(is_acidulated)) / mass(&mut grist.iter())
     }
 
     pub(crate) fn examine(&self, of: &mut Checker) {

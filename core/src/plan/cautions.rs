@@ -1,5 +1,8 @@
 //! Cautions: what can hurt a person, spoil the brew, or is uncertain.
 
+pub(super) mod models;
+mod practice;
+
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::codes::CautionCode;
@@ -129,6 +132,8 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     cautions.extend(of_zinc(solution));
     cautions.extend(of_bases(solution).into_iter().map(Caution::fixed));
     cautions.extend(acid_and_base(solution));
+    cautions.extend(models::of_day(solution, &evaluation.doubts));
+    cautions.extend(practice::of_day(solution, evaluation));
     let doubts = [
         mash_doubt(solution, evaluation),
         sparge_doubt(solution, evaluation),
@@ -139,9 +144,12 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
         cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
     cautions.push(Caution::fixed(METER_DECIDES));
-    let rough = solution.forecast.nonlinearity_in_words();
-    cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text)));
-    cautions.extend(fit_and_forecast_apart(solution, evaluation));
+    // Where the mash pH is not known, nothing has to be said of how well it is known.
+    if evaluation.doubts.mash_ph.is_none() {
+        let rough = solution.forecast.nonlinearity_in_words();
+        cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text)));
+        cautions.extend(fit_and_forecast_apart(solution, evaluation));
+    }
     cautions.sort_by_key(|caution| caution.severity);
     cautions
 }

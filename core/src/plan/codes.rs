@@ -24,7 +24,7 @@ codes! {
         NoBase = "no_base",
         /// Nothing on the shelf brings the ion.
         NothingBrings = "nothing_brings",
-        /// It takes more of a reagent than is in stock or than dissolves.
+        /// It takes more of a reagent than is in stock or than the liquor takes up.
         StockOrSolubility = "stock_or_solubility",
         /// Going further would cost more in other ranges.
         RangesConflict = "ranges_conflict",
@@ -82,6 +82,32 @@ codes! {
         BaseDropsChalk = "base_drops_chalk",
         /// Acid and base in one liquor undo each other.
         AcidAndBase = "acid_and_base",
+        /// The mash pH lies where no forecast was compared with a measured mash.
+        MashPhNotKnown = "mash_ph_not_known",
+        /// A liquor holds more than its figures were checked for.
+        LiquorTooConcentrated = "liquor_too_concentrated",
+        /// Calcium and sulfate come together that do not dissolve together.
+        GypsumUndissolved = "gypsum_undissolved",
+        /// The targets ask for more than a liquor takes up.
+        TakesUpNoMore = "takes_up_no_more",
+        /// A mash pH is asked for at which no usual beer is mashed.
+        MashPhTargetUnusual = "mash_ph_target_unusual",
+        /// The rest is hotter or cooler than usual.
+        RestTemperatureUnusual = "rest_temperature_unusual",
+        /// The strike liquor does not bring the grist to its rest.
+        StrikeMissesRest = "strike_misses_rest",
+        /// The sparge liquor is hotter or cooler than usual.
+        SpargeTemperatureUnusual = "sparge_temperature_unusual",
+        /// Liquor is drawn from a tank that is colder.
+        TankColderThanDraw = "tank_colder_than_draw",
+        /// A source comes hot, and is counted as cold liquor.
+        SourceDrawnHot = "source_drawn_hot",
+        /// More acidulated malt than usual.
+        MuchAcidulatedMalt = "much_acidulated_malt",
+        /// Acid and acidulated malt come into the same mash.
+        AcidOnAcidulatedMalt = "acid_on_acidulated_malt",
+        /// The sparge liquor is more acid than it should be.
+        SpargeOverdosed = "sparge_overdosed",
         /// The chance of landing in a range is less than the requested confidence.
         ConfidenceNotReached = "confidence_not_reached",
         /// The mash pH may well miss its range.
@@ -120,7 +146,7 @@ codes! {
         Limit = "limit",
         /// A stock on hand.
         Stock = "stock",
-        /// What dissolves.
+        /// What dissolves, and can be computed, of a dose.
         Solubility = "solubility",
         /// What can be drawn of a source.
         Source = "source",

@@ -154,7 +154,8 @@ document! {
         pub high: Option<f64>,
         /// Preferred point.
         pub prefer: Option<f64>,
-        /// "met", "below", "above" or "free" where no range was given.
+        /// "met", "below", "above", "unknown" where the figure cannot be relied on, or "free" where
+        /// no range was given.
         pub state: TargetState,
         /// For people, such as "118 → 96 mg/L, wanted 50 to 150".
         pub display: String,
@@ -164,12 +165,13 @@ document! {
     pub struct MashForecast {
         /// pH of a cooled sample 20 to 60 minutes in.
         pub ph: f64,
-        /// Standard deviation of what the meter will show, pH.
-        pub sd: f64,
-        /// 80 % interval, low and high.
-        pub interval_80: [f64; 2],
-        /// 95 % interval, low and high.
-        pub interval_95: [f64; 2],
+        /// Standard deviation of what the meter will show, pH; null where the forecast was not
+        /// checked, as a caution says.
+        pub sd: Option<f64>,
+        /// 80 % interval, low and high; null with the standard deviation.
+        pub interval_80: Option<[f64; 2]>,
+        /// 95 % interval, low and high; null with the standard deviation.
+        pub interval_95: Option<[f64; 2]>,
         /// Temperature of the sample, °C.
         pub sample_temperature_c: f64,
         /// What the same mash reads at its rest temperature.
@@ -187,7 +189,8 @@ document! {
         pub thickness_l_per_kg: f64,
         /// Where the uncertainty comes from, largest first.
         pub uncertainty_budget: Vec<Contribution>,
-        /// pH against acid: what the mash would do with more or less of it.
+        /// pH against acid: what the mash would do with more or less of it, as far as the forecast
+        /// was checked.
         pub curve: Vec<CurvePoint>,
         /// For people, such as "5.42 ± 0.13".
         pub display: String,
@@ -241,10 +244,10 @@ document! {
     pub struct KettleForecast {
         /// pH of a cooled sample before the boil.
         pub ph: f64,
-        /// Its standard deviation.
-        pub sd: f64,
-        /// 95 % interval, low and high.
-        pub interval_95: [f64; 2],
+        /// Its standard deviation; null where the mash pH or the sparge liquor is not known.
+        pub sd: Option<f64>,
+        /// 95 % interval, low and high; null with the standard deviation.
+        pub interval_95: Option<[f64; 2]>,
         /// Water in it, kg.
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, meq.
@@ -433,6 +436,9 @@ pub enum TargetState {
     Below,
     /// Above its high end.
     Above,
+    /// Inside the range by a figure that cannot be relied on: it lies outside what the models were
+    /// checked for, or counts on a salt that does not dissolve.
+    Unknown,
     /// No range was given.
     Free,
 }
@@ -444,6 +450,7 @@ impl TargetState {
             TargetState::Met => "met",
             TargetState::Below => "BELOW its range",
             TargetState::Above => "ABOVE its range",
+            TargetState::Unknown => "NOT KNOWN",
             TargetState::Free => "free",
         }
     }

@@ -4,12 +4,14 @@
 use underlet_tables::parameters;
 
 use super::document::TargetLine;
+use super::doubt::Doubts;
 use super::targets::{Reached, Untreated, targets};
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::fit::{MashAndSparge, Solution, chances};
 use crate::liquor::Liquor;
 use crate::math;
 use crate::readings::{self, Reading};
+use crate::recipe::{Meter, Place};
 
 /// A solution followed through the brew.
 pub(crate) struct Evaluation {
@@ -19,6 +21,8 @@ pub(crate) struct Evaluation {
     pub chances: MashAndSparge<Option<f64>>,
     /// Each target as planned.
     pub targets: Vec<TargetLine>,
+    /// Which of its figures cannot be relied on.
+    pub doubts: Doubts,
     /// What the meters should show.
     pub readings: Vec<Reading>,
     /// Why the meters' readings in liquor are not predicted, where that is so.
@@ -59,7 +63,7 @@ impl Evaluation {
     pub fn of(solution: &Solution<'_>) -> Result<Evaluation, EquilibriumError> {
         let source = solution.day.first_source();
         let fitted = &solution.fitted;
-        let (readings, no_readings) = match readings::predicted(solution) {
+        let (mut readings, no_readings) = match readings::predicted(solution) {
             Ok(readings) => (readings, None),
             Err(error) => (readings::of_mash_alone(solution), Some(error)),
         };
@@ -76,16 +80,30 @@ impl Evaluation {
             sparge_ph: Some(sparge_ph.closed),
             kettle: &solution.kettle,
         };
+        let doubts = Doubts::of(solution);
+        let mut targets = targets(solution, &untreated, &reached);
+        doubts.mark(solution, &mut targets);
+        let mut chances = chances(
+            solution.day,
+            &solution.problem,
+            [&fitted.shares, &fitted.doses],
+            &solution.uncertainty,
+        );
+        // Of what is not known no chance is stated, and no meter is told what to show.
+        chances.mash = chances.mash.filter(|_| doubts.mash_ph.is_none());
+        chances.sparge = chances.sparge.filter(|_| !doubts.sparge);
+        let is_known = |place: Place| match place {
+            Place::Mash => doubts.mash_ph.is_none(),
+            Place::Kettle => !doubts.kettle_ph(solution),
+            _ => true,
+        };
+        readings.retain(|one| one.meter != Meter::Ph || is_known(one.place));
         Ok(Evaluation {
-            targets: targets(solution, &untreated, &reached),
             untreated,
             sparge_ph,
-            chances: chances(
-                solution.day,
-                &solution.problem,
-                [&fitted.shares, &fitted.doses],
-                &solution.uncertainty,
-            ),
+            chances,
+            targets,
+            doubts,
             readings,
             no_readings,
         })

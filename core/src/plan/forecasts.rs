@@ -2,15 +2,17 @@
 
 use underlet_tables::parameters;
 
+use super::cautions::models::outside;
 use super::document::{
     Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
 };
+use super::doubt::{Doubts, MashDoubt};
 use super::evaluation::{Evaluation, SpargePh};
 use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
 use crate::liquor::{Liquor, mg_per_l_caco3};
-use crate::mash::ph_at_temperature;
+use crate::mash::{is_checked_ph, ph_at_temperature};
 use crate::math;
 use crate::math::{TWO_SIDED_80, TWO_SIDED_95};
 use crate::quantity;
@@ -39,11 +41,13 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
     let probability_in_range = evaluation.chances.mash;
     let requested_confidence_percent = solution.aimed.mash.as_ref().map(Aimed::percent);
     let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
+    let is_known = evaluation.doubts.mash_ph.is_none();
+    let interval = |deviations| is_known.then(|| forecast.interval(deviations));
     MashForecast {
         ph: forecast.ph,
-        sd: forecast.sd,
-        interval_80: forecast.interval(TWO_SIDED_80),
-        interval_95: forecast.interval(TWO_SIDED_95),
+        sd: is_known.then_some(forecast.sd),
+        interval_80: interval(TWO_SIDED_80),
+        interval_95: interval(TWO_SIDED_95),
         sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
         ph_at_rest_temperature: ph_at_temperature(forecast.ph, day.rest_temperature_c),
         rest_temperature_c: day.rest_temperature_c,
@@ -54,6 +58,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         uncertainty_budget: forecast
             .uncertainty_budget
             .iter()
+            .filter(|_| is_known)
             .filter_map(|part| {
                 Some(Contribution {
                     cause: part.cause.in_budget()?,
@@ -64,12 +69,26 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
             })
             .collect(),
         curve: curve(solution, grist_kg),
-        display: format!(
-            "{} ± {} (95 %)",
-            words::ph(forecast.ph),
-            words::ph(TWO_SIDED_95 * forecast.sd)
-        ),
+        display: match evaluation.doubts.mash_ph {
+            None => format!(
+                "{} ± {} (95 %)",
+                words::ph(forecast.ph),
+                words::ph(TWO_SIDED_95 * forecast.sd)
+            ),
+            Some(MashDoubt::Ph) => format!("not known, {}", outside(forecast.ph)),
+            Some(MashDoubt::Liquor) => "not known in this liquor".to_owned(),
+        },
     }
+}
+
+/// Where the mash lands, as a sentence.
+pub(super) fn mash_in_words(mash: &MashForecast, chance: &str) -> String {
+    let lead = if mash.sd.is_some() {
+        "The mash should reach pH"
+    } else {
+        "The pH of the mash is"
+    };
+    format!("{lead} {}{chance}.", mash.display)
 }
 
 /// The mash pH against acid around the plan.
@@ -80,6 +99,7 @@ fn curve(solution: &Solution<'_>, grist_kg: f64) -> Vec<CurvePoint> {
         .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
     mash.titration_curve(&solution.uncertainty.doses, acid_eq)
         .into_iter()
+        .filter(|point| is_checked_ph(point.ph))
         .map(|point| CurvePoint {
             acid_meq_per_kg: per_kg(point.acid_eq),
             ph: point.ph,
@@ -127,7 +147,7 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
 }
 
 /// The forecast of the full kettle.
-pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
+pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast {
     let day = solution.day;
     let (wort, dosed) = (solution.kettle.full, solution.kettle.dosed);
     let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
@@ -144,6 +164,7 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
         String::new()
     };
     let half_width = TWO_SIDED_95 * wort.sd;
+    let is_known = !doubts.kettle_ph(solution);
     let with_additions = if dosed == wort {
         String::new()
     } else {
@@ -151,8 +172,8 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
     };
     KettleForecast {
         ph: wort.ph,
-        sd: wort.sd,
-        interval_95: [wort.ph - half_width, wort.ph + half_width],
+        sd: is_known.then_some(wort.sd),
+        interval_95: is_known.then_some([wort.ph - half_width, wort.ph + half_width]),
         water_kg: wort.water_kg,
         acid_for_a_tenth_meq: acid_eq * 1000.0,
         ph_dosed: dosed.ph,
@@ -161,19 +182,23 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
         boiled_off_kg,
         knocked_out_kg,
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
-        display: format!(
-            "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
+        display: if is_known {
+            format!(
+                "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
              meq of acid lower it by 0.1{knocked_out}",
-            words::ph(wort.ph),
-            words::ph(half_width),
-            words::ph(ph_boiled),
-            if hours == 1.0 {
-                "an hour".to_owned()
-            } else {
-                quantity::BOIL_TIME.write(hours)
-            },
-            words::number(acid_eq * 1000.0)
-        ),
+                words::ph(wort.ph),
+                words::ph(half_width),
+                words::ph(ph_boiled),
+                if hours == 1.0 {
+                    "an hour".to_owned()
+                } else {
+                    quantity::BOIL_TIME.write(hours)
+                },
+                words::number(acid_eq * 1000.0)
+            )
+        } else {
+            format!("not known, since it follows from the mash and the liquor{knocked_out}")
+        },
     }
 }
 

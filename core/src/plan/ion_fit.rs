@@ -7,10 +7,13 @@ use underlet_tables::ReagentKind;
 use super::additions::blend_part;
 use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
+use super::doubt::mark_undissolved;
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::{DocumentHead, DocumentKind, document};
-use crate::fit::{self, IonFitResult, PlanError, problem_of_ions, water_kg_of};
+use crate::fit::{
+    Excess, IonFitResult, PlanError, fit_ions_taken_up, problem_of_ions, water_kg_of,
+};
 use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::reagent::AmountUnit;
@@ -98,8 +101,13 @@ document! {
 /// precision can hold in one fit.
 pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
     fit.check()?;
-    let result = fit::fit_ions(&problem_of_ions(fit))?;
-    let water = water(fit, &made(fit, &result));
+    let temperature_c = fit.liquor.temperature_c;
+    let mut problem = problem_of_ions(fit);
+    let (result, full) = fit_ions_taken_up(&mut problem, temperature_c)?;
+    let made = problem.liquor(result.dilution, &result.amounts);
+    let is_undissolved = Excess::Gypsum.is_in(&made, temperature_c);
+    let mut water = water(fit, &made);
+    mark_undissolved(&mut water, is_undissolved);
     let targets = &fit.targets;
     let asked = !targets.ions.is_empty()
         || targets.sulfate_to_chloride.is_some()
@@ -112,7 +120,7 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
         water_kg: water_kg_of(fit),
         blend: blend(fit, result.dilution),
         salts: salts(fit, &result),
-        cautions: cautions_of(fit, &result),
+        cautions: cautions_of(fit, &result, [Excess::of(&made, temperature_c), full]),
         fit: IonFitReport {
             objective: math::at_least(result.objective, 0.0),
             objective_before_weighing: math::at_least(result.before_weighing.objective, 0.0),
@@ -123,20 +131,6 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
         },
         water,
     })
-}
-
-/// The liquor with its salts.
-fn made(fit: &IonFit, result: &IonFitResult) -> Liquor {
-    let share = result.dilution;
-    let diluting = fit.dilution.as_ref().unwrap_or(&fit.source);
-    let blend = Liquor::blend(&[(1.0 - share, &fit.source.liquor), (share, &diluting.liquor)]);
-    let salts = fit.shelf.iter().zip(&result.amounts);
-    salts.fold(
-        blend.unwrap_or(fit.source.liquor),
-        |liquor, (item, amount)| {
-            liquor.dosed(&item.preparation.dose_per_unit(), amount / water_kg_of(fit))
-        },
-    )
 }
 
 /// The lines of the water that results.
@@ -207,7 +201,11 @@ fn salts(fit: &IonFit, result: &IonFitResult) -> Vec<SaltToWeigh> {
         .collect()
 }
 
-fn cautions_of(fit: &IonFit, result: &IonFitResult) -> Vec<Caution> {
+fn cautions_of(
+    fit: &IonFit,
+    result: &IonFitResult,
+    [excess, full]: [Option<Excess>; 2],
+) -> Vec<Caution> {
     let given: Vec<_> = given(fit, result)
         .map(|(item, _)| item.preparation.reagent)
         .collect();
@@ -235,6 +233,7 @@ fn cautions_of(fit: &IonFit, result: &IonFitResult) -> Vec<Caution> {
     {
         cautions.push(Caution::fixed(cautions::BASE_DROPS_CHALK));
     }
+    cautions.extend(cautions::models::of_liquor(excess, full));
     if !given.is_empty() {
         cautions.push(Caution::fixed(cautions::SAFETY_DATA_SHEET));
     }

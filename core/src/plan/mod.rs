@@ -8,6 +8,7 @@ mod assumptions;
 pub(crate) mod cautions;
 mod codes;
 mod document;
+mod doubt;
 mod evaluation;
 mod explanation;
 mod forecasts;
@@ -66,17 +67,14 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         name: day.name.clone(),
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,
-        summary: format!(
-            "{verdict}. The mash should reach pH {}{chance}.",
-            mash.display
-        ),
+        summary: format!("{verdict}. {}", forecasts::mash_in_words(&mash, &chance)),
         meets_every_range,
         vessels: additions::vessels(solution),
         blend: additions::blend(solution),
         additions: additions::additions(solution),
         mash,
         sparge: forecasts::sparge(solution, &evaluation),
-        kettle: forecasts::kettle(solution),
+        kettle: forecasts::kettle(solution, &evaluation.doubts),
         cautions: cautions::cautions(solution, &evaluation),
         assumptions: assumptions::assumptions(solution),
         fit: FitReport::of(&solution.fitted),

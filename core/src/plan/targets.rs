@@ -125,19 +125,26 @@ pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64)
 
 /// Whether every range is met, and that in words; `has_targets` says whether there is any.
 pub(super) fn verdict(targets: &[TargetLine], has_targets: bool) -> (bool, String) {
-    let missed: Vec<&str> = targets
-        .iter()
-        .filter(|line| matches!(line.state, TargetState::Below | TargetState::Above))
-        .map(|line| line.label.as_str())
+    let labelled = |is_one: fn(TargetState) -> bool| -> Vec<&str> {
+        let lines = targets.iter().filter(|line| is_one(line.state));
+        lines.map(|line| line.label.as_str()).collect()
+    };
+    let missed = labelled(|state| matches!(state, TargetState::Below | TargetState::Above));
+    let unknown = labelled(|state| state == TargetState::Unknown);
+    let all_met = missed.is_empty() && unknown.is_empty();
+    let parts = [("Not met", missed), ("Not known", unknown)];
+    let parts = parts.iter().filter(|(_, labels)| !labels.is_empty());
+    let parts: Vec<String> = parts
+        .map(|(lead, labels)| format!("{lead}: {}", labels.join(", ")))
         .collect();
     let words = if !has_targets {
         "There are no targets".to_owned()
-    } else if missed.is_empty() {
+    } else if all_met {
         "Every range is met".to_owned()
     } else {
-        format!("Not met: {}", missed.join(", "))
+        parts.join(". ")
     };
-    (missed.is_empty(), words)
+    (all_met, words)
 }
 
 /// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare

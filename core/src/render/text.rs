@@ -66,6 +66,7 @@ fn targets(page: &mut Page, plan: &Plan) {
     for line in &plan.targets {
         let mark = match line.state {
             TargetState::Met | TargetState::Free => "ok   ",
+            TargetState::Unknown => "?    ",
             TargetState::Below => "BELOW",
             TargetState::Above => "ABOVE",
         };
@@ -76,9 +77,16 @@ fn targets(page: &mut Page, plan: &Plan) {
 fn forecasts(page: &mut Page, plan: &Plan) {
     let mash = &plan.mash;
     page.heading("Mash pH");
+    let at_rest = match mash.sd {
+        Some(_) => format!(
+            "; in the mash itself at {} °C about {:.2}",
+            mash.rest_temperature_c, mash.ph_at_rest_temperature
+        ),
+        None => String::new(),
+    };
     page.line(&format!(
-        "  {}; in the mash itself at {} °C about {:.2}; untreated {:.2}",
-        mash.display, mash.rest_temperature_c, mash.ph_at_rest_temperature, mash.ph_untreated
+        "  {}{at_rest}; untreated {:.2}",
+        mash.display, mash.ph_untreated
     ));
     if let Some(chance) = mash.probability_in_range {
         page.line(&format!(

@@ -21,12 +21,15 @@ fn the_mash_ph_is_the_plans_own() {
         let mash = plan.readings.iter().find(|one| one.what == "mash_ph");
         let mash = mash.expect("a mash");
         assert_eq!(mash.expected, plan.mash.ph);
-        assert_eq!(mash.tolerance, 1.959_963_984_540_054 * plan.mash.sd);
+        assert_eq!(
+            mash.tolerance,
+            1.959_963_984_540_054 * plan.mash.sd.unwrap()
+        );
         let read = [MeterReading::at(Place::Mash, Meter::Ph, plan.mash.ph)];
         let compared = checks.diagnose(&read).expect("readings").compared;
         assert!((compared[0].expected - plan.mash.ph).abs() < 1e-9);
         assert!(
-            (compared[0].sd / plan.mash.sd - 1.0).abs() < 1e-9,
+            (compared[0].sd / plan.mash.sd.unwrap() - 1.0).abs() < 1e-9,
             "{compared:?}"
         );
     }
@@ -43,7 +46,7 @@ fn the_kettle_ph_is_the_plans_own() {
     assert!((kettle.expected - plan.kettle.ph).abs() < 1e-12);
     let sd = kettle.tolerance / 1.959_963_984_540_054;
     assert!(
-        sd >= plan.kettle.sd && sd < plan.kettle.sd.hypot(0.046),
+        sd >= plan.kettle.sd.unwrap() && sd < plan.kettle.sd.unwrap().hypot(0.046),
         "{sd}"
     );
 }

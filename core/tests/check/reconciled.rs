@@ -277,7 +277,7 @@ fn a_bench_makes_readings_surer_and_the_mash_stays_the_plans_own() {
         assert!(today < old, "{today} {old}");
     }
     for day in [old, today] {
-        let planned = day.plan().expect("a plan").mash.sd;
+        let planned = day.plan().expect("a plan").mash.sd.unwrap();
         let [.., mash] = sds(&day);
         assert!((mash / planned - 1.0).abs() < 1e-9, "{mash} {planned}");
     }

@@ -297,8 +297,11 @@ fn grist(dice: &mut Dice, grist_kg: f64) -> Vec<(&'static str, f64)> {
     let base = rounded(grist_kg * dice.real(0.5, 1.0), 3);
     let mut grist = vec![(*dice.one_of(&bases), base)];
     for _ in 0..dice.pick(4) {
-        let kg = rounded(grist_kg * dice.real(0.01, 0.2), 3);
-        grist.push((dice.one_of(MALTS).class, kg));
+        let kg = grist_kg * dice.real(0.01, 0.2);
+        let malt = dice.one_of(MALTS);
+        // A few acidulated malts would be more than a grist can be.
+        let share = if malt.acidulated { 0.25 } else { 1.0 };
+        grist.push((malt.class, rounded(kg * share, 3)));
     }
     grist
 }

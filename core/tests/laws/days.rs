@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 12] = [
+const OPTIONAL: [&str; 15] = [
     "id",
     "note",
     "low",
@@ -27,6 +27,9 @@ const OPTIONAL: [&str; 12] = [
     "sparge",
     "probability_in_range",
     "requested_confidence_percent",
+    "sd",
+    "interval_80",
+    "interval_95",
 ];
 
 /// What is absent of a ratio where there is no chloride to compare with.
@@ -209,7 +212,18 @@ fn assert_sound(text: &str) {
         .iter()
         .map(|cause| cause.share)
         .sum();
-    assert!((shares - 1.0).abs() < 1e-9 && plan.mash.sd > 0.0, "{text}");
+    let is_known = plan
+        .cautions
+        .iter()
+        .all(|one| one.code != "mash_ph_not_known");
+    if let Some(sd) = plan.mash.sd {
+        assert!(
+            is_known && (shares - 1.0).abs() < 1e-9 && sd > 0.0,
+            "{text}"
+        );
+    } else {
+        assert!(!is_known && shares == 0.0, "{text}");
+    }
     assert!(
         plan.mash
             .curve

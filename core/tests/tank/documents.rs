@@ -179,10 +179,10 @@ fn what_was_drawn_is_a_source_of_a_brew_day() {
     let sure = json::plan(&certain.to_string()).unwrap_or_else(|error| panic!("{error}"));
     assert_eq!(plan.mash.ph, sure.mash.ph);
     assert!(
-        plan.mash.sd > sure.mash.sd,
+        plan.mash.sd.unwrap() > sure.mash.sd.unwrap(),
         "{} {}",
-        plan.mash.sd,
-        sure.mash.sd
+        plan.mash.sd.unwrap(),
+        sure.mash.sd.unwrap()
     );
     // What is said of the well is said of the plan.
     assert!(

@@ -289,7 +289,12 @@ fn whatever_a_report_holds_the_bar_is_a_number() {
             );
         }
         let Ok(plan) = day.plan() else { continue };
-        let numbers = [plan.mash.ph, plan.mash.sd, plan.kettle.ph, plan.kettle.sd];
+        let numbers = [
+            plan.mash.ph,
+            plan.mash.sd.unwrap(),
+            plan.kettle.ph,
+            plan.kettle.sd.unwrap(),
+        ];
         assert!(
             numbers
                 .iter()

@@ -146,6 +146,16 @@ impl IonProblem {
         Ok(())
     }
 
+    /// The liquor of a share of diluting water and amounts of the salts.
+    pub(crate) fn liquor(&self, share: f64, amounts: &[f64]) -> Liquor {
+        let diluting = self.dilution.map_or(self.source, |water| water.liquor);
+        let blend = Liquor::blend(&[(1.0 - share, &self.source), (share, &diluting)]);
+        let salts = self.salts.iter().zip(amounts);
+        salts.fold(blend.unwrap_or(self.source), |liquor, (salt, amount)| {
+            liquor.dosed(&salt.per_unit, *amount)
+        })
+    }
+
     /// Whether salts and their handling cost something in the search.
     pub(super) fn is_priced(&self) -> bool {
         self.handling > 0.0 || self.salts.iter().any(|salt| salt.price > 0.0)

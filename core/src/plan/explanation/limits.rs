@@ -81,7 +81,7 @@ fn relieved(code: LimitCode, name: &str, much: &str, is_narrowed: bool) -> Strin
         LimitCode::RangeLow => format!("{range} lower"),
         LimitCode::RangeHigh => format!("{range} higher"),
         LimitCode::Limit => format!("If the limit on {name} were {much} higher"),
-        LimitCode::Solubility => format!("If {much} more of {name} dissolved"),
+        LimitCode::Solubility => format!("If the liquor took up {much} more of {name}"),
         LimitCode::Stock | LimitCode::Source => format!("With {much} more of {name} at hand"),
     }
 }

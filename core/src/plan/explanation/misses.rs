@@ -40,7 +40,7 @@ impl Distance {
         let end = match line.state {
             TargetState::Below => line.low,
             TargetState::Above => line.high,
-            TargetState::Met | TargetState::Free => None,
+            TargetState::Met | TargetState::Unknown | TargetState::Free => None,
         };
         Distance::By(end.map_or(0.0, |end| planned - end))
     }

@@ -4,7 +4,8 @@ use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, PlanError, Problem, Solution};
+use crate::fit::{self, ActiveConstraint, Aimed, DoseOption, PlanError, Problem, Solution};
+use crate::mash::Malt;
 use crate::plan::codes::{LimitCode, ReasonCode};
 use crate::plan::document::{BindingLimit, Reason, TargetLine, TargetState};
 use crate::plan::evaluation::Evaluation;
@@ -162,7 +163,7 @@ fn missed(
     let (rivals, amounts): (Vec<_>, Vec<_>) =
         causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
     let found = of_water_and_weighing(solution, line, &amounts, lifted)
-        .or_else(|| of_reagents(solution, line, &amounts, limits));
+        .or_else(|| of_reagents(solution, line, &amounts));
     let (code, why) = if let Some(found) = found {
         found
     } else {
@@ -227,7 +228,6 @@ fn of_reagents(
     solution: &Solution<'_>,
     line: &TargetLine,
     amounts: &[&BindingLimit],
-    limits: &[BindingLimit],
 ) -> Option<(ReasonCode, String)> {
     let is_conflict = match line.key.component() {
         Some(_) => line.state == TargetState::Above,
@@ -236,22 +236,30 @@ fn of_reagents(
     if is_conflict {
         return None;
     }
-    let doses = solution.problem.doses.iter();
-    let mut helping = doses.filter(|dose| helps(dose, line)).peekable();
-    if helping.peek().is_none() {
-        return Some(nothing_helps(line));
+    if !solution.problem.doses.iter().any(|dose| helps(dose, line)) {
+        return Some(nothing_helps(solution, line));
     }
-    // Of an acid that is used up, one more step may go to another target first.
-    let is_used_up = |dose: &DoseOption| {
-        limits.iter().any(|limit| {
-            matches!(limit.code, LimitCode::Stock | LimitCode::Solubility)
-                && limit.subject == dose.preparation.reagent.key
+    (amounts.iter().any(|limit| limit.code != LimitCode::Source) || is_held_back(solution, line))
+        .then(|| {
+            let why = "it takes more of a reagent than is at hand, or than the liquor takes up";
+            (ReasonCode::StockOrSolubility, why.to_owned())
         })
-    };
-    let mut amounts = amounts.iter();
-    (amounts.any(|limit| limit.code != LimitCode::Source) || helping.all(is_used_up)).then(|| {
-        let why = "it takes more of a reagent than is at hand, or than dissolves";
-        (ReasonCode::StockOrSolubility, why.to_owned())
+}
+
+/// Whether a reagent that would help is given up to what is in stock or what the liquor takes up,
+/// even where a step more of it does not show.
+fn is_held_back(solution: &Solution<'_>, line: &TargetLine) -> bool {
+    let doses = &solution.problem.doses;
+    let mut binding = solution.fitted.binding.iter();
+    binding.any(|binding| match binding.constraint {
+        ActiveConstraint::Dissolving(place) => {
+            doses.get(place).is_some_and(|dose| helps(dose, line))
+        }
+        ActiveConstraint::Stock(stock) => {
+            let mut doses = doses.iter().filter(|dose| dose.stock == stock);
+            doses.any(|dose| helps(dose, line))
+        }
+        _ => false,
     })
 }
 
@@ -312,7 +320,7 @@ fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
 }
 
 /// What is missing where no dose helps.
-fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
+fn nothing_helps(solution: &Solution<'_>, line: &TargetLine) -> (ReasonCode, String) {
     let above = line.state == TargetState::Above;
     let place = match line.key {
         TargetKey::MashPh => "mash",
@@ -327,6 +335,12 @@ fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
             return (ReasonCode::NothingBrings, why);
         }
     };
+    let is_sour = Malt::acidulated_share(&solution.day.grist) > 0.0;
+    if !above && line.key == TargetKey::MashPh && is_sour {
+        let why = "the acidulated malt of the grist brings it there, and no base is set against \
+                   that: take less of it";
+        return (ReasonCode::NoBase, why.to_owned());
+    }
     if above {
         let why = format!("there is no acid on the shelf that may go into the {place}");
         (ReasonCode::NoAcid, why)

@@ -7,9 +7,10 @@ use super::problem;
 use crate::checker::duplicates;
 use crate::error::{ErrorCode, Problem, join};
 use crate::liquor::water_density_kg_per_l;
-use crate::mash::least_buffering;
+use crate::mash::{Malt, least_buffering, strike_temperature_c, temperature_mashed_in_c};
 use crate::quantity::{self, Substance};
-use crate::recipe::{BrewDay, Draw, ShelfReagent};
+use crate::recipe::{BrewDay, Draw, ShelfReagent, TargetRange};
+use crate::words;
 
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common
 /// practice, no source).
@@ -22,8 +23,13 @@ type Rule = (&'static [&'static str], fn(&BrewDay) -> Option<Problem>);
 
 /// A value that makes no sense by itself has its own problem, and would falsify the sums: a rule is
 /// checked only where each of its keys is sound.
-const RULES: [Rule; 6] = [
+const RULES: [Rule; 11] = [
     (&["grist"], sets_a_ph),
+    (&["grist"], is_no_souring_agent),
+    (&["mash"], rests_where_malt_works),
+    (&["grist", "mash"], is_not_scalded),
+    (&["targets"], mash_ph_is_a_mash),
+    (&["targets"], sparge_ph_is_a_liquor),
     (&["grist", "mash"], is_thin_and_thick_enough),
     (&["kettle", "shelf"], has_zinc),
     (
@@ -77,6 +83,106 @@ fn sets_a_ph(day: &BrewDay) -> Option<Problem> {
     least_buffering(&day.grist)
         .err()
         .map(|problem| at("grist", problem))
+}
+
+/// Acidulated malt is given beside malt, and is no grist by itself.
+fn is_no_souring_agent(day: &BrewDay) -> Option<Problem> {
+    let share = Malt::acidulated_share(&day.grist);
+    let most = parameters::ACIDULATED_MALT_MOST.value;
+    (share > most).then(|| {
+        let wrong = problem(
+            ErrorCode::Contradiction,
+            format!("{:.0} % of acidulated malt", share * 100.0),
+            format!(
+                "at most {:.0} %, and {:.0} % in a usual grist",
+                most * 100.0,
+                parameters::ACIDULATED_MALT_HIGH.value * 100.0
+            ),
+            "Check the masses of the malts and their units, or the \"ph_in_distilled_water\" of \
+             a lot.",
+        );
+        at("grist", wrong)
+    })
+}
+
+fn rests_where_malt_works(day: &BrewDay) -> Option<Problem> {
+    let [low, high] = [
+        parameters::COLDEST_REST.value,
+        parameters::HOTTEST_REST.value,
+    ];
+    let rests = (low..=high).contains(&day.rest_temperature_c);
+    (!rests).then(|| {
+        let wrong = problem(
+            ErrorCode::OutOfRange,
+            quantity::TEMPERATURE.write(day.rest_temperature_c),
+            format!("{low} to {high} °C, at which the enzymes of malt work"),
+            "State the main rest, usually 60 to 72 °C, with its unit: 152 °F is 66.7 °C.",
+        );
+        at("mash.rest_temperature", wrong)
+    })
+}
+
+/// Liquor is not so hot that the enzymes are lost when the grist comes to it.
+fn is_not_scalded(day: &BrewDay) -> Option<Problem> {
+    let grist_c = parameters::GRIST_TEMPERATURE.value;
+    let ratio = day.mash.water_kg() / grist_kg(day);
+    let reached_c = temperature_mashed_in_c(day.mash.temperature_c, grist_c, ratio);
+    let most_c = parameters::HOTTEST_REST.value + parameters::STRIKE_TOLERANCE.value;
+    (reached_c > most_c).then(|| {
+        let strike_c = strike_temperature_c(day.rest_temperature_c, grist_c, ratio);
+        let wrong = problem(
+            ErrorCode::Contradiction,
+            format!(
+                "{}, which makes a mash of {reached_c:.1} °C with this grist",
+                quantity::TEMPERATURE.write(day.mash.temperature_c)
+            ),
+            format!(
+                "a mash of no more than {} °C, above which the enzymes of malt are lost",
+                parameters::HOTTEST_REST.value
+            ),
+            format!("For this rest strike at {strike_c:.1} °C."),
+        );
+        at("mash.liquor_temperature", wrong)
+    })
+}
+
+/// A mash pH is asked for that a mash can have.
+fn mash_ph_is_a_mash(day: &BrewDay) -> Option<Problem> {
+    let ends = [
+        parameters::CHECKED_MASH_PH_LOW.value,
+        parameters::CHECKED_MASH_PH_HIGH.value,
+    ];
+    lies_outside(day.targets.mash_ph.as_ref()?, ends, "mash_ph", "5.3-5.5")
+}
+
+/// A sparge pH is asked for that brewing liquor can have.
+fn sparge_ph_is_a_liquor(day: &BrewDay) -> Option<Problem> {
+    let ends = [
+        parameters::ALKALINITY_ENDPOINT_PH.value,
+        parameters::SPARGE_PH_TARGET_HIGH.value,
+    ];
+    lies_outside(day.targets.sparge_ph.as_ref()?, ends, "sparge_ph", "5.5-6")
+}
+
+/// A problem where no value of a range lies between two ends.
+fn lies_outside(
+    range: &TargetRange,
+    [low, high]: [f64; 2],
+    key: &str,
+    example: &str,
+) -> Option<Problem> {
+    let is_below = range.high.is_some_and(|most| most < low);
+    let is_above = range.low.is_some_and(|least| least > high);
+    (is_below || is_above).then(|| {
+        let found = words::wanted(range.low, range.high, words::number);
+        let wrong = problem(
+            ErrorCode::OutOfRange,
+            found.trim_start_matches(", wanted "),
+            format!("a range that reaches into pH {low} to {high}"),
+            format!("Write \"{key}\": \"{example}\"."),
+        );
+        at(&join("targets", key), wrong)
+    })
 }
 
 fn is_thin_and_thick_enough(day: &BrewDay) -> Option<Problem> {
