@@ -85,15 +85,9 @@ impl<'a> Brewing<'a> {
             let curve = &malt.curve;
             drawn.curve.distilled_water_ph =
                 curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(dice);
-            // A normal that stays positive, by drawing again; what does not buffer has no doubt
-            // about it.
-            let mean = curve.buffering_eq_per_kg_ph;
-            drawn.curve.buffering_eq_per_kg_ph = loop {
-                let buffering = mean + curve.buffering_sd * normal(dice);
-                if buffering > 0.0 || mean == 0.0 {
-                    break buffering;
-                }
-            };
+            // Its error is a factor.
+            let [_, buffering] = curve.buffering_between(normal(dice));
+            drawn.curve.buffering_eq_per_kg_ph = buffering;
         }
         let calcium = parameters::CALCIUM_PROTONS_PER_EQUIVALENT;
         let magnesium = parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT;
