@@ -221,7 +221,10 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
         if says("range_too_narrow") {
             // Then the best there is, which no other plan betters.
             let other = plain.mash.probability_in_range.expect("a range");
-            assert!(chance > other - TWO_POINTS, "day {seed}: {chance} {other}");
+            assert!(
+                chance > other - TWO_POINTS - BY_DOSES,
+                "day {seed}: {chance} {other}"
+            );
         } else {
             reached += 1;
             lowest = lowest.min(chance - asked);
@@ -244,6 +247,9 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
     );
     assert!(reached > 100, "{reached}");
 }
+
+/// What the doses that move a mash to the best pH may cost of the chance, being uncertain themselves.
+const BY_DOSES: f64 = 0.005;
 
 /// What a chance may move by when acid and base do, through the ionic strength.
 const BY_IONIC_STRENGTH: f64 = 0.005;

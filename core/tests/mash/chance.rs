@@ -43,8 +43,7 @@ fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Vec<f64> {
             let curve = &malt.curve;
             drawn.curve.distilled_water_ph =
                 curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(&mut dice);
-            drawn.curve.buffering_eq_per_kg_ph =
-                buffering(&mut dice, curve);
+            drawn.curve.buffering_eq_per_kg_ph = buffering(&mut dice, curve);
         }
         let assumed = Assumptions {
             // Between fully degassed and closed.
