@@ -8,8 +8,8 @@
 //!
 //! The causes and their effects are those of the forecast's error bar. They spread here by more
 //! than a sum of squares, because a chance depends on the shape of the distribution: products of
-//! causes skew it, and the carbon dioxide that has left is flat between all and nothing, which no
-//! cumulants describe well.
+//! causes skew it, so does a buffering whose error is a factor, and the carbon dioxide that has
+//! left is flat between all and nothing, which no cumulants describe well.
 
 use underlet_tables::parameters;
 

@@ -28,7 +28,8 @@ impl SecondOrder {
     /// makes an acid a, a relative error ρ, and the error of its own pH an acid l, that adds
     ///
     /// ```text
-    /// Σ (1.5 a² + l²) s² − 6 Σ a² ρ s − C(N, r) Σ a s − V(N) Σ ρ s  to B² V(x),  Σ a s / 2  to B E[x]
+    /// to B² V(x):  Σ (1.5 a² + l²) s² − 6 Σ a² ρ s − C(N, r) Σ a s − V(N) Σ ρ s
+    /// to B E[x]:   Σ a s / 2
     /// ```
     pub(super) fn of(
         mash: &Mash<'_>,

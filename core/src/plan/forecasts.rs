@@ -170,8 +170,8 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
     }
 }
 
-/// Acid that lowers a wort by 0.1 in words: by an acid of the shelf, one for the kettle first, or in
-/// meq where there is none.
+/// Acid that lowers a wort by 0.1 in words: by an acid of the shelf, one for the kettle first, or
+/// in meq where there is none.
 fn acid_for_a_tenth(day: &BrewDay, wort: &Wort, eq: f64, between_eq: [f64; 2]) -> String {
     let is_for_kettle = |one: &&ShelfReagent| one.vessels.contains(&Vessel::Kettle);
     let mut acids = day.shelf.iter().filter(|one| one.preparation.is_acid());

@@ -248,7 +248,8 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
     assert!(reached > 100, "{reached}");
 }
 
-/// What the doses that move a mash to the best pH may cost of the chance, being uncertain themselves.
+/// What the doses that move a mash to the best pH may cost of the chance, since they are uncertain
+/// too.
 const BY_DOSES: f64 = 0.005;
 
 /// What a chance may move by when acid and base do, through the ionic strength.

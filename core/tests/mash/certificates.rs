@@ -46,10 +46,10 @@ fn plato(gravity: f64) -> f64 {
 
 #[test]
 fn the_offset_of_a_congress_wort_is_that_of_its_gravity() {
-    // Kolbach & Esser 1958, at second hand: unhopped wort of 1.083, 1.028 and 1.014 reads 5.47, 5.58
-    // and 5.64. A Congress wort of 8 L/kg has 1.035 (8.6 °P as the methods have it), the first wort
-    // of 3 to 4 L/kg 78 % of extract in 3 to 4 kg of water, 16 to 21 °P: from the line through
-    // that series it reads higher by as much as the table's offset, and never lower.
+    // Kolbach & Esser 1958, at second hand: unhopped wort of 1.083, 1.028 and 1.014 reads 5.47,
+    // 5.58 and 5.64. A Congress wort of 8 L/kg has 1.035, the first wort of 3 to 4 L/kg 78 % of
+    // extract in 3 to 4 kg of water, 16 to 21 °P: by the line through that series it reads higher
+    // by as much as the table's offset within its error, and never lower.
     let (thin, thick) = ((1.014, 5.64), (1.083, 5.47));
     let per_halving = (thin.1 - thick.1) / (plato(thick.0) / plato(thin.0)).log2();
     let offset = parameters::CONGRESS_PH_OFFSET;
