@@ -97,7 +97,7 @@ impl Missing {
             // acid has a mean of a s² / 2 and cumulants that grow with s likewise.
             let (log_sd, acid) = (malt.curve.buffering_log_sd(), buffer.acid_eq);
             mean_eq += acid * log_sd / 2.0;
-            variance += 1.5 * (acid * log_sd) * (acid * log_sd);
+            variance += (acid * log_sd) * (acid * log_sd);
             third += 3.0 * log_sd * acid * acid * acid;
             fourth += 16.0 * log_sd * log_sd * acid * acid * acid * acid;
         }

@@ -156,11 +156,7 @@ impl TitrationCurve {
 
     /// Standard deviation of the natural logarithm of its buffering.
     pub(super) fn buffering_log_sd(&self) -> f64 {
-        if self.buffering_eq_per_kg_ph > 0.0 {
-            self.buffering_sd / self.buffering_eq_per_kg_ph
-        } else {
-            0.0
-        }
+        math::log_sd(self.buffering_eq_per_kg_ph, self.buffering_sd)
     }
 
     /// What neither takes nor gives acid, such as sugar.

@@ -28,7 +28,7 @@ impl SecondOrder {
     /// makes an acid a, a relative error ρ, and the error of its own pH an acid l, that adds
     ///
     /// ```text
-    /// to B² V(x):  Σ (1.5 a² + l²) s² − 6 Σ a² ρ s − C(N, r) Σ a s − V(N) Σ ρ s
+    /// to B² V(x):  Σ (a² + l²) s² − 6 Σ a² ρ s − C(N, r) Σ a s − V(N) Σ ρ s
     /// to B E[x]:   Σ a s / 2
     /// ```
     pub(super) fn of(
@@ -78,7 +78,7 @@ impl SecondOrder {
 /// the mash.
 #[derive(Default)]
 struct Factors {
-    /// Σ (1.5 a² + l²) s² − 6 Σ a² ρ s.
+    /// Σ (a² + l²) s² − 6 Σ a² ρ s.
     alone: f64,
     /// Σ a s.
     acid: f64,
@@ -95,7 +95,7 @@ impl Factors {
             let log_sd = malt.curve.buffering_log_sd();
             let [of_lot, acid, relative] =
                 [lot.acid_eq, buffer.acid_eq, buffer.buffering].map(|eq| eq / buffering);
-            let squares = 1.5 * acid * acid + of_lot * of_lot;
+            let squares = acid * acid + of_lot * of_lot;
             sums.alone += (squares * log_sd - 6.0 * acid * acid * relative) * log_sd;
             sums.acid += acid * log_sd;
             sums.relative += relative * log_sd;

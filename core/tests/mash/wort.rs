@@ -200,11 +200,12 @@ fn acid_for_a_tenth_holds_the_figures_that_conflict() {
         low > 0.5 * of_hosom[0] && high < 1.5 * of_hosom[3],
         "{low} to {high}"
     );
-    // The error is a factor, of which the standard deviation is the first order.
+    // The error is a factor: lognormal, whose variance is exp(s²) − 1 (textbook).
     assert_relative_eq!(high * low, ml * ml, max_relative = 1e-9);
+    let log_sd = (high / ml).ln() / TWO_SIDED_95;
     assert_relative_eq!(
-        (high / ml).ln(),
-        TWO_SIDED_95 * sd / acid,
+        (log_sd * log_sd).exp_m1().sqrt(),
+        sd / acid,
         max_relative = 1e-9
     );
 }
