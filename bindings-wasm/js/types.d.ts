@@ -1749,9 +1749,26 @@ export interface Proof {
  */
 export interface KettleForecast {
   /**
+   * The same for people, by volume or mass of an acid of the shelf where there is one.
+   */
+  acid_for_a_tenth_display: string;
+  /**
+   * Its 95 % interval, low and high, meq: the error is a factor, so the high end is farther
+   * off.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  acid_for_a_tenth_interval_95_meq: [number, number];
+  /**
    * Acid that lowers it by 0.1, meq.
    */
   acid_for_a_tenth_meq: number;
+  /**
+   * Its standard deviation, meq: published figures for the buffering of wort differ by a
+   * factor of two.
+   */
+  acid_for_a_tenth_sd_meq: number;
   /**
    * Hours of open boiling.
    */
@@ -1789,6 +1806,10 @@ export interface KettleForecast {
    * pH after the boil, cooled sample.
    */
   ph_boiled: number;
+  /**
+   * Its standard deviation.
+   */
+  ph_boiled_sd: number;
   /**
    * pH of a cooled sample once what goes into the kettle before the boil is in: that before
    * where nothing does.

@@ -139,6 +139,20 @@ pub fn root_of_squares<T: Borrow<f64>>(parts: impl IntoIterator<Item = T>) -> f6
     squares.sum::<f64>().sqrt()
 }
 
+/// Standard deviation of the natural logarithm of a positive amount whose error is a factor, from
+/// its relative standard deviation (lognormal distribution: v² = exp(s²) − 1). None where there is
+/// no amount.
+pub(crate) fn log_sd(amount: f64, sd: f64) -> f64 {
+    /// Relative deviations beyond this say nothing more.
+    const LARGEST: f64 = 1.0e3;
+    if amount > 0.0 {
+        let relative = (sd / amount).min(LARGEST);
+        ln(1.0 + relative * relative).sqrt()
+    } else {
+        0.0
+    }
+}
+
 /// `value`, or `floor` where it is less or not a number.
 pub fn at_least(value: f64, floor: f64) -> f64 {
     if value > floor { value } else { floor }

@@ -582,7 +582,7 @@ fn a_confidence_is_weighed_beside_the_ranges() {
     );
     // The mash is inside its range, but not as surely as asked: more acid helps with that alone,
     // and is said to.
-    let plan = with("at most 5.6", json!("150 mL"));
+    let plan = with("at most 5.6", json!("200 mL"));
     let chance = plan.mash.probability_in_range.unwrap();
     assert!(plan.mash.ph < 5.6 && chance < 0.85, "{chance}");
     let mut limits = plan.limits.iter();
@@ -605,6 +605,39 @@ fn a_confidence_is_weighed_beside_the_ranges() {
         other.text.contains("confidence of mash pH would be met"),
         "{}",
         other.text
+    );
+}
+
+#[test]
+fn acid_for_the_kettle_is_stated_by_an_acid_of_the_shelf() {
+    let kettle = pale_ale(|_| {}).kettle;
+    let text = &kettle.acid_for_a_tenth_display;
+    assert!(kettle.display.contains(text), "{}", kettle.display);
+    // Lactic acid of 80 %, 1.186 g/mL: 10.5 meq/mL, of which 97 % is given at pH 5.4.
+    let by_ml = |meq: f64| meq / (10.5 * 0.97);
+    let numbers: Vec<f64> = text
+        .split(|c: char| !c.is_ascii_digit() && c != '.')
+        .filter_map(|number| number.parse().ok())
+        .collect();
+    let [low, high] = kettle.acid_for_a_tenth_interval_95_meq;
+    let by_hand = [kettle.acid_for_a_tenth_meq, low, high].map(by_ml);
+    let [ml, strength, low, high, percent, tenth] = numbers.as_slice() else {
+        panic!("{text}");
+    };
+    assert_eq!([*strength, *percent, *tenth], [80.0, 95.0, 0.1]);
+    for (stated, by_hand) in [ml, low, high].into_iter().zip(by_hand) {
+        // To two figures.
+        assert!((stated / by_hand - 1.0).abs() < 0.03, "{text}: {by_hand}");
+    }
+    let unit = "mL of lactic acid 80 % (";
+    assert!(text.contains(unit) && text.contains(" mL, 95 %)"), "{text}");
+    assert!(kettle.acid_for_a_tenth_sd_meq > 0.2 * kettle.acid_for_a_tenth_meq);
+    assert!(kettle.ph_boiled_sd > 0.05, "{}", kettle.ph_boiled_sd);
+    let without = pale_ale(|day| day["shelf"] = json!([{ "reagent": "gypsum" }])).kettle;
+    let text = &without.acid_for_a_tenth_display;
+    assert!(
+        text.contains(" meq of acid (") && text.contains(" meq, 95 %)"),
+        "{text}"
     );
 }
 

@@ -32,7 +32,8 @@ fn forecasts_are_those_of_the_hand() {
         ("A2", 5.55),
         ("A3", 5.653),
         ("B1", 5.5 - 46.0 * 0.0052),
-        ("B2", 5.4),
+        // Half an hour: −lg(10^−5.5 + 0.5e-6).
+        ("B2", 5.436),
         ("C1", 5.85),
     ] {
         let (ph, sd) = predicted(id);

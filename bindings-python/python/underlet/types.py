@@ -426,11 +426,23 @@ class KettleForecast(TypedDict):
     acid_for_a_tenth_meq: float
     """Acid that lowers it by 0.1, meq."""
 
+    acid_for_a_tenth_sd_meq: float
+    """Its standard deviation, meq: published figures for the buffering of wort differ by a factor of two."""
+
+    acid_for_a_tenth_interval_95_meq: list[float]
+    """Its 95 % interval, low and high, meq: the error is a factor, so the high end is farther off."""
+
+    acid_for_a_tenth_display: str
+    """The same for people, by volume or mass of an acid of the shelf where there is one."""
+
     ph_dosed: float
     """pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does."""
 
     ph_boiled: float
     """pH after the boil, cooled sample."""
+
+    ph_boiled_sd: float
+    """Its standard deviation."""
 
     boil_hours: float
     """Hours of open boiling."""

@@ -4,8 +4,9 @@
 //! A salt is spread over the kettle's water, in the ions of the whole liquor as in those of the
 //! kettle. Acid is dosed after the fit, for the forecast pH of the full kettle with its salts, in
 //! whole steps of the measure; the ions of a mineral acid are included. The forecast is uncertain,
-//! so the plan gives the dose that shifts pH by 0.1, for use with the reading. Zinc is weighed for
-//! the water after the boil, at 20 °C; zinc from malt and zinc lost to the break are not included.
+//! so the plan gives the dose that shifts pH by 0.1 with its interval, for use with the reading.
+//! Zinc is weighed for the water after the boil, at 20 °C; zinc from malt and zinc lost to the
+//! break are not included.
 
 use underlet_tables::ReagentKind;
 

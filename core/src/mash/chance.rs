@@ -8,8 +8,8 @@
 //!
 //! The causes and their effects are those of the forecast's error bar. They spread here by more
 //! than a sum of squares, because a chance depends on the shape of the distribution: products of
-//! causes skew it, and the carbon dioxide that has left is flat between all and nothing, which no
-//! cumulants describe well.
+//! causes skew it, so does a buffering whose error is a factor, and the carbon dioxide that has
+//! left is flat between all and nothing, which no cumulants describe well.
 
 use underlet_tables::parameters;
 
@@ -78,6 +78,7 @@ impl Missing {
         let all = effects.acid_sd_eq();
         let mut variance = all * all - carbon * carbon + reading * reading;
         let (mut third, mut fourth, mut of_reading) = (0.0, 0.0, 0.0);
+        let mut mean_eq = mash.proton_deficit_eq(chemistry, ph);
         // A malt's buffering times the error of its distilled-water pH, or of the reading. With a
         // the slopes of a sum and A the symmetric matrix of its products, normal causes have the
         // cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
@@ -92,10 +93,17 @@ impl Missing {
             let of_own = of_own * buffer.acid_eq;
             fourth += 12.0 * (of_buffer * of_buffer + of_own * of_own);
             of_reading += of_read * buffer.acid_eq;
+            // A buffering whose logarithm is normal with a small deviation s: beside a s z, the
+            // acid has a mean of a s² / 2 and cumulants that grow with s likewise.
+            let (log_sd, acid) = (malt.curve.buffering_log_sd(), buffer.acid_eq);
+            mean_eq += acid * log_sd / 2.0;
+            variance += (acid * log_sd) * (acid * log_sd);
+            third += 3.0 * log_sd * acid * acid * acid;
+            fourth += 16.0 * log_sd * log_sd * acid * acid * acid * acid;
         }
         fourth += 12.0 * of_reading * of_reading;
         Missing {
-            mean_eq: mash.proton_deficit_eq(chemistry, ph),
+            mean_eq,
             sd_eq: variance.sqrt(),
             skewness: third / (variance * variance.sqrt()),
             excess: fourth / (variance * variance),

@@ -25,7 +25,8 @@ pub struct TitrationCurve {
     pub distilled_water_ph_sd: f64,
     /// Buffering at its own pH, eq per kg and pH. Zero for sugars.
     pub buffering_eq_per_kg_ph: f64,
-    /// Its standard deviation.
+    /// Its standard deviation. The error is a factor, as likely half as large as twice: see
+    /// [`TitrationCurve::buffering_between`].
     pub buffering_sd: f64,
     /// Half of what the buffering rises per pH that the mash is more acid, eq per kg and pH².
     pub curvature_eq_per_kg_ph2: f64,
@@ -135,6 +136,27 @@ impl TitrationCurve {
             below = Some((middle(band), here));
         }
         below.map_or_else(|| TitrationCurve::of_row(row), |(_, curve)| curve)
+    }
+
+    /// Between which two amounts its buffering lies within so many standard deviations, eq per kg
+    /// and pH: its logarithm is taken to be normal, since no malt has a buffering below nothing.
+    ///
+    /// ```
+    /// use underlet::mash::TitrationCurve;
+    /// let pilsner = TitrationCurve::of_class("pilsner malt").expect("a class");
+    /// let [low, high] = pilsner.buffering_between(1.96);
+    /// // Published figures run from 36 to 64 meq/(kg pH).
+    /// assert!(low < 0.036 && high > 0.064);
+    /// ```
+    pub fn buffering_between(&self, standard_deviations: f64) -> [f64; 2] {
+        let log_sd = self.buffering_log_sd();
+        [-standard_deviations, standard_deviations]
+            .map(|by| self.buffering_eq_per_kg_ph * math::exp(by * log_sd))
+    }
+
+    /// Standard deviation of the natural logarithm of its buffering.
+    pub(super) fn buffering_log_sd(&self) -> f64 {
+        math::log_sd(self.buffering_eq_per_kg_ph, self.buffering_sd)
     }
 
     /// What neither takes nor gives acid, such as sugar.

@@ -24,10 +24,12 @@
 //!
 //! # Where sources conflict
 //! - *Buffering of base malt.* Acidified pairs of mashes give 36 to 38 meq/(kg pH) (Hosom 2018),
-//!   titrations 35 to 47 (deLange, from memory), a German acid table for mash 62 to 64, Troester's
-//!   slope of pH to residual alkalinity about 62. The class priors stand at 36 to 40 with 20 %, so
-//!   that table and slope lie at two to three standard deviations: the model moves by 0.09 pH per
-//!   meq/L at 4 L/kg where Troester's line says 0.065.
+//!   titrations 35 to 47 (deLange, from memory), a German acid table for mash 61 to 64, Troester's
+//!   slope of pH to residual alkalinity about 62. The class priors are 36 to 42, and their error is
+//!   a factor of 24 to 29 %: 95 % of malts lie between 0.6 and 1.7 of it, and so do all of these.
+//!   The model moves by 0.09 pH per meq/L at 4 L/kg where Troester's line says 0.065.
+//! - *Buffering of wort.* Per kg of malt, dilutions of wort give 14 to 16 or 21 to 32 meq/(kg pH),
+//!   as one reads them (Hosom 2018), the German acid table 32: 17 with a factor of 1.9 either way.
 //! - *Calcium.* 1/3.5 and 1/7 are Kolbach's for knock-out wort; Taylor's series gives twice that at
 //!   first and less beyond; wort gives up a tenth of it (Hosom). Hence 40 %.
 //! - *Knock-out wort.* Kolbach's 0.084 pH per meq/L is half of what a wort that carries 40 % of the
@@ -38,7 +40,8 @@
 //!
 //! # How wide the priors are, and why
 //! A class's own pH scatters by 0.08 to 0.15 between lots (the norm for Congress wort of pale malt,
-//! 5.60 to 6.00, is 0.10 if it spans two standard deviations to either side), buffering by 20 %.
+//! 5.60 to 6.00, is 0.10 if it spans two standard deviations to either side), buffering by 20 to
+//! 29 %, as a factor: no malt buffers less than nothing, and sources disagree upwards.
 //! Acidulated malt holds 2 to 4 % of lactic acid, a factor of two. Meters of different laboratories
 //! scatter by 0.046 (Harrison 1998). Together a forecast by class is good to 0.12, with a measured
 //! malt to 0.06, without the reader's meter. No number was fitted to a table of published mashes,

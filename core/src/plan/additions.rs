@@ -173,11 +173,20 @@ fn why_kettle_acid(solution: &Solution<'_>, step: &Step) -> String {
     } else {
         "which without a pH meter decides alone"
     };
+    let unit = step.preparation.unit();
+    // The same factors as of the acid for the whole kettle.
+    let per_tenth = step.amount * TENTH_PH / fall;
+    let less_a_tenth = kettle.full.ph - TENTH_PH;
+    let [acid_eq, _] = kettle.full.acid_needed(less_a_tenth);
+    let [low, high] = kettle
+        .full
+        .acid_needed_between(less_a_tenth, TWO_SIDED_95)
+        .map(|eq| quantity::significant(per_tenth * eq / acid_eq, 2));
     format!(
-        "kettle pH {}, 0.1 for each {} {}: the forecast is good to ± {}, {then}",
+        "kettle pH {}, 0.1 for each {} {unit} ({low} to {high} {unit}, 95 %): the forecast is good \
+         to ± {}, {then}",
         words::change(-fall, 2),
-        words::number(step.amount * TENTH_PH / fall),
-        step.preparation.unit(),
+        words::number(per_tenth),
         words::ph(TWO_SIDED_95 * kettle.full.sd)
     )
 }

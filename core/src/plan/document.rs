@@ -252,11 +252,21 @@ document! {
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, meq.
         pub acid_for_a_tenth_meq: f64,
+        /// Its standard deviation, meq: published figures for the buffering of wort differ by a
+        /// factor of two.
+        pub acid_for_a_tenth_sd_meq: f64,
+        /// Its 95 % interval, low and high, meq: the error is a factor, so the high end is farther
+        /// off.
+        pub acid_for_a_tenth_interval_95_meq: [f64; 2],
+        /// The same for people, by volume or mass of an acid of the shelf where there is one.
+        pub acid_for_a_tenth_display: String,
         /// pH of a cooled sample once what goes into the kettle before the boil is in: that before
         /// where nothing does.
         pub ph_dosed: f64,
         /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
+        /// Its standard deviation.
+        pub ph_boiled_sd: f64,
         /// Hours of open boiling.
         pub boil_hours: f64,
         /// Water that boils off, kg.

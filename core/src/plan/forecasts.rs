@@ -12,11 +12,11 @@ use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_p
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
 use crate::liquor::{Liquor, mg_per_l_caco3};
-use crate::mash::{is_checked_ph, ph_at_temperature};
+use crate::mash::{Wort, is_checked_ph, ph_at_temperature};
 use crate::math;
 use crate::math::{TWO_SIDED_80, TWO_SIDED_95};
 use crate::quantity;
-use crate::recipe::Boil;
+use crate::recipe::{Boil, BrewDay, ShelfReagent, Vessel};
 use crate::words::{self, TENTH_PH};
 
 /// Ions of the liquor that are followed into the kettle.
@@ -150,12 +150,15 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
 pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast {
     let day = solution.day;
     let (wort, dosed) = (solution.kettle.full, solution.kettle.dosed);
-    let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
+    let less_a_tenth = wort.ph - TENTH_PH;
+    let [acid_eq, acid_sd_eq] = wort.acid_needed(less_a_tenth);
+    let acid_between_eq = wort.acid_needed_between(less_a_tenth, TWO_SIDED_95);
+    let acid_for_a_tenth = acid_for_a_tenth(day, &wort, acid_eq, acid_between_eq);
     let Boil {
         hours,
         boiled_off_kg,
     } = day.boil(wort.water_kg);
-    let [ph_boiled, _] = dosed.after_boil(hours);
+    let [ph_boiled, ph_boiled_sd] = dosed.after_boil(hours);
     let dead_kg = day.kettle_dead_kg();
     let knocked_out_kg = math::at_least(wort.water_kg - boiled_off_kg - dead_kg, 0.0);
     let knocked_out = if dead_kg > 0.0 {
@@ -176,30 +179,52 @@ pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast
         interval_95: is_known.then_some([wort.ph - half_width, wort.ph + half_width]),
         water_kg: wort.water_kg,
         acid_for_a_tenth_meq: acid_eq * 1000.0,
+        acid_for_a_tenth_sd_meq: acid_sd_eq * 1000.0,
+        acid_for_a_tenth_interval_95_meq: acid_between_eq.map(|eq| eq * 1000.0),
         ph_dosed: dosed.ph,
         ph_boiled,
+        ph_boiled_sd,
         boil_hours: hours,
         boiled_off_kg,
         knocked_out_kg,
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
         display: if is_known {
+            let time = if hours == 1.0 {
+                "an hour".to_owned()
+            } else {
+                quantity::BOIL_TIME.write(hours)
+            };
             format!(
-                "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
-             meq of acid lower it by 0.1{knocked_out}",
+                "about {} ± {} (95 %) before the boil, {with_additions}about {} ± {} after {time} \
+                 of it; {acid_for_a_tenth}{knocked_out}",
                 words::ph(wort.ph),
                 words::ph(half_width),
                 words::ph(ph_boiled),
-                if hours == 1.0 {
-                    "an hour".to_owned()
-                } else {
-                    quantity::BOIL_TIME.write(hours)
-                },
-                words::number(acid_eq * 1000.0)
+                words::ph(TWO_SIDED_95 * ph_boiled_sd),
             )
         } else {
             format!("not known, since it follows from the mash and the liquor{knocked_out}")
         },
+        acid_for_a_tenth_display: acid_for_a_tenth,
     }
+}
+
+/// Acid that lowers a wort by 0.1 in words: by an acid of the shelf, one for the kettle first, or
+/// in meq where there is none.
+fn acid_for_a_tenth(day: &BrewDay, wort: &Wort, eq: f64, between_eq: [f64; 2]) -> String {
+    let is_for_kettle = |one: &&ShelfReagent| one.vessels.contains(&Vessel::Kettle);
+    let mut acids = day.shelf.iter().filter(|one| one.preparation.is_acid());
+    let acid = acids.clone().find(is_for_kettle).or_else(|| acids.next());
+    let (per_eq, unit, name) = match acid.map(|one| &one.preparation).filter(|_| eq > 0.0) {
+        Some(acid) => {
+            let units = wort.units_needed(&acid.dose_per_unit(), wort.ph - TENTH_PH);
+            (units / eq, acid.unit().to_string(), acid.label())
+        }
+        None => (1000.0, "meq".to_owned(), "acid".to_owned()),
+    };
+    let [low, high] = between_eq.map(|eq| quantity::significant(eq * per_eq, 2));
+    let amount = quantity::significant(eq * per_eq, 2);
+    format!("{amount} {unit} of {name} ({low} to {high} {unit}, 95 %) lowers the pH by 0.1")
 }
 
 /// Each ion that the liquor and the additions bring to the kettle, per litre of its water before

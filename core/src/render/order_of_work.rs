@@ -1,5 +1,7 @@
 //! A plan grouped as it is worked through: additions by vessel, readings by place.
 
+use underlet_tables::{REAGENTS, ReagentKind};
+
 use crate::plan::{Addition, BlendPart, Plan};
 use crate::readings::Reading;
 use crate::recipe::{Meter, Vessel};
@@ -44,6 +46,17 @@ pub(super) fn totals(plan: &Plan) -> String {
         totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
     }
     totals.join("; ")
+}
+
+/// Acid by which the full kettle may be corrected; none where an addition says it.
+pub(super) fn acid_for_kettle(plan: &Plan) -> Option<&str> {
+    let is_acid = |key: &str| {
+        let mut rows = REAGENTS.iter();
+        rows.any(|row| row.key == key && row.kind == ReagentKind::Acid)
+    };
+    let mut additions = plan.additions.iter();
+    let is_given = additions.any(|one| one.vessel == Vessel::Kettle && is_acid(&one.reagent));
+    (!is_given).then_some(&plan.kettle.acid_for_a_tenth_display)
 }
 
 /// Readings by place and time, in the order of work.

@@ -84,15 +84,9 @@ impl<'a> Brewing<'a> {
             let curve = &malt.curve;
             drawn.curve.distilled_water_ph =
                 curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(dice);
-            // A normal that stays positive, by drawing again; what does not buffer has no doubt
-            // about it.
-            let mean = curve.buffering_eq_per_kg_ph;
-            drawn.curve.buffering_eq_per_kg_ph = loop {
-                let buffering = mean + curve.buffering_sd * normal(dice);
-                if buffering > 0.0 || mean == 0.0 {
-                    break buffering;
-                }
-            };
+            // Its error is a factor.
+            let [_, buffering] = curve.buffering_between(normal(dice));
+            drawn.curve.buffering_eq_per_kg_ph = buffering;
         }
         let calcium = parameters::CALCIUM_PROTONS_PER_EQUIVALENT;
         let magnesium = parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT;
@@ -233,7 +227,10 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
         if says("range_too_narrow") {
             // Then the best there is, which no other plan betters.
             let other = plain.mash.probability_in_range.expect("a range");
-            assert!(chance > other - TWO_POINTS, "day {seed}: {chance} {other}");
+            assert!(
+                chance > other - TWO_POINTS - BY_DOSES,
+                "day {seed}: {chance} {other}"
+            );
         } else {
             reached += 1;
             lowest = lowest.min(chance - asked);
@@ -256,6 +253,10 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
     );
     assert!(reached > 100, "{reached}");
 }
+
+/// What the doses that move a mash to the best pH may cost of the chance, since they are uncertain
+/// too.
+const BY_DOSES: f64 = 0.005;
 
 /// What a chance may move by when acid and base do, through the ionic strength.
 const BY_IONIC_STRENGTH: f64 = 0.005;

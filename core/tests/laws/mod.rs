@@ -2,6 +2,7 @@
 //!
 //! Everything here is drawn from fixed seeds, so a failure comes back until it is fixed.
 
+mod boil;
 mod brewhouse;
 mod chlorine;
 mod confidence;

@@ -26,17 +26,10 @@ fn normal(dice: &mut Dice) -> f64 {
     radius * angle.cos()
 }
 
-/// A normal that stays positive, by drawing again.
-fn positive(dice: &mut Dice, mean: f64, sd: f64) -> f64 {
-    if mean == 0.0 {
-        return 0.0;
-    }
-    loop {
-        let drawn = mean + sd * normal(dice);
-        if drawn > 0.0 {
-            return drawn;
-        }
-    }
+/// A buffering, whose error is a factor; what does not buffer has no doubt about it.
+fn buffering(dice: &mut Dice, curve: &TitrationCurve) -> f64 {
+    let [_, one_more] = curve.buffering_between(normal(dice));
+    one_more
 }
 
 /// What a meter would show, over and over.
@@ -50,8 +43,7 @@ fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Vec<f64> {
             let curve = &malt.curve;
             drawn.curve.distilled_water_ph =
                 curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(&mut dice);
-            drawn.curve.buffering_eq_per_kg_ph =
-                positive(&mut dice, curve.buffering_eq_per_kg_ph, curve.buffering_sd);
+            drawn.curve.buffering_eq_per_kg_ph = buffering(&mut dice, curve);
         }
         let assumed = Assumptions {
             // Between fully degassed and closed.

@@ -3,10 +3,13 @@
 use approx::assert_abs_diff_eq;
 use underlet::component::Component;
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
-use underlet::mash::{DoseUncertainty, Forecast, Malt, Mash, TitrationCurve, ph_at_temperature};
+use underlet::mash::{
+    Assumptions, Certificate, DoseUncertainty, Forecast, Malt, Mash, TitrationCurve, Wort,
+    ph_at_temperature,
+};
 use underlet::reagent::Preparation;
 use underlet::uncertainty::Cause;
-use underlet_tables::parameters;
+use underlet_tables::{MALTS, parameters};
 
 use super::common::{malt, ph, water};
 
@@ -211,6 +214,55 @@ fn the_mashes_of_hosom_2018_lie_inside_their_forecasts() {
             "{measured} outside {low} to {high}"
         );
     }
+}
+
+/// What the wort of a bag of two-row malt reads, by the malt's own pH: Hosom, "How lautering and
+/// wort clarity affect IBUs", in the water of the mashes above.
+fn of_the_bag(curve: TitrationCurve) -> [f64; 2] {
+    let supply = water(0.73e-3, 2.0);
+    let grist = [Malt::new("two-row", 1.0, curve).expect("a malt")];
+    let runnings = |litres_per_kg: f64| {
+        let mash = Mash {
+            grist: &grist,
+            water_kg: litres_per_kg * 0.9982,
+            liquor: supply,
+        };
+        Wort::first_runnings(&mash, &mash.forecast())
+    };
+    // L1: 5.76 L/kg, no sparge, as it ran off. L3: 3.21 L/kg, 6.78 L of wort thinned with 6.62 L.
+    let (thin, thick) = (runnings(5.76), runnings(3.21));
+    let closed = Assumptions {
+        carbon_share: 1.0,
+        ..Assumptions::in_wort()
+    };
+    let thinned = thick.thinned(thick.water_kg * 6.62 / 6.78, &supply, 0.05e-3, closed);
+    [thin.ph, thinned.ph]
+}
+
+#[test]
+fn two_worts_of_one_bag_agree_on_the_malts_own_ph() {
+    // Measured 5.55 and 5.69. The class puts both too high by the same amount, and a single own pH
+    // of the bag puts both right, though one mash was nearly twice as thick and its wort thinned by
+    // half: what is too high is the lot, 1.4 of its class's standard deviations, not thickness or
+    // dilution.
+    let class = TitrationCurve::of_class("pale lager malt").expect("a class");
+    let off = of_the_bag(class);
+    let off = [off[0] - 5.55, off[1] - 5.69];
+    println!("too high by {off:.3?}");
+    assert_abs_diff_eq!(off[0], off[1], epsilon = 0.02);
+    let own_ph = class.distilled_water_ph - (off[0] + off[1]) / 2.0;
+    assert!((class.distilled_water_ph - own_ph) < 1.96 * class.distilled_water_ph_sd);
+    // A certificate that gives the Congress pH of such a malt gives both worts.
+    let certificate = Certificate {
+        congress_ph: Some(own_ph + parameters::CONGRESS_PH_OFFSET.value),
+        ..Certificate::default()
+    };
+    let row = MALTS.iter().find(|row| row.class == "pale lager malt");
+    let lot = certificate.curve(row).expect("a curve");
+    let [thin, thinned] = of_the_bag(lot);
+    println!("own pH {own_ph:.3}: {thin:.3} and {thinned:.3}");
+    assert_abs_diff_eq!(thin, 5.55, epsilon = 0.02);
+    assert_abs_diff_eq!(thinned, 5.69, epsilon = 0.02);
 }
 
 #[test]

@@ -365,9 +365,8 @@ fn worts(
             let mut malt = malt.clone();
             malt.curve.distilled_water_ph += malt.curve.distilled_water_ph_sd * normal(dice);
             malt.curve.bends_between_ph = [malt.curve.distilled_water_ph; 2];
-            let buffering = malt.curve.buffering_eq_per_kg_ph;
-            let drawn = buffering + malt.curve.buffering_sd * normal(dice);
-            malt.curve.buffering_eq_per_kg_ph = drawn.max(0.3 * buffering);
+            let [_, buffering] = malt.curve.buffering_between(normal(dice));
+            malt.curve.buffering_eq_per_kg_ph = buffering;
             malt
         })
         .collect();

@@ -11,7 +11,7 @@
 //! | `mash`, `mash_kinetics` from 20 min on, `first_wort_no_sparge` | the mash, class priors |
 //! | `congress_wort` | the class's own pH and the offset of Congress worts |
 //! | `wort_dilution`, and a first wort that was thinned | wort thinned with liquor, cold and closed |
-//! | `wort_boil`, `wort_boil_covered` | the fall in the boil by its hours |
+//! | `wort_boil`, `wort_boil_covered` | the fall in the boil by its hours and the pH before it |
 //! | `wort_temperature` | the fall per kelvin |
 
 mod model;

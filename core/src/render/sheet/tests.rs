@@ -127,6 +127,20 @@ fn each_visit_and_each_round_has_its_row() {
     assert!(html.contains(&order_of_work::totals(&plan)));
 }
 
+/// The full kettle is corrected by what is read, so the sheet says by how much acid, and where an
+/// acid is given there, its line says it.
+#[test]
+fn acid_for_the_kettle_is_on_the_sheet() {
+    let mut plan = plan(0);
+    let acid = plan.kettle.acid_for_a_tenth_display.clone();
+    assert!(plan.to_html().contains(&acid));
+    let mut given = plan.additions.first().expect("an addition").clone();
+    given.vessel = Vessel::Kettle;
+    given.reagent = "lactic acid".to_owned();
+    plan.additions.push(given);
+    assert!(!plan.to_html().contains(&acid));
+}
+
 /// A column for each meter that is read, in the order of the list, and an empty cell where a round
 /// does not read it.
 #[test]
