@@ -6,7 +6,7 @@ use underlet::error::ErrorCode;
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 use underlet::reagent::Preparation;
 use underlet::tank::ledger::{Contents, Destination, Heel, Ledger, Line, Supply, Tank, Work};
-use underlet::treatment::Headspace;
+use underlet::treatment::{ScaleCover, Surface};
 use underlet_tables::REAGENTS;
 
 use super::{certain, hard_well, soft_main, water};
@@ -90,16 +90,9 @@ fn waters() -> Vec<Supply> {
 
 fn random_tank(dice: &mut Dice) -> Tank {
     let capacity = dice.real(250.0, 2500.0);
-    let headspace = if dice.chance(0.7) {
-        Headspace::Vented
-    } else {
-        Headspace::Sealed
-    };
-    let tank = Tank {
-        headspace,
-        ..Tank::new("tank", capacity, capacity * dice.real(0.0, 0.1))
-    };
-    certain(tank)
+    let tank = Tank::new("tank", capacity, capacity * dice.real(0.0, 0.1));
+    let (scale, surface) = (dice.one_of(ScaleCover::ALL), dice.one_of(Surface::ALL));
+    certain(tank.with(*scale, *surface))
 }
 
 fn random_line(dice: &mut Dice, tank: &Tank, state: &Contents) -> Line {
