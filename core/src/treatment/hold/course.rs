@@ -2,7 +2,7 @@
 
 use super::extrapolation::{MOST_COLUMNS, step};
 use super::holding::{AfterHold, Holding};
-use super::laws::{Jacobian, Laws, Moved, less};
+use super::laws::{Jacobian, Laws, Moved, corner_c, less};
 use super::rates::Rates;
 use crate::aqueous::{Equilibrium, EquilibriumError, Mineral};
 use crate::component::Component;
@@ -12,6 +12,8 @@ use crate::math;
 /// Share of the calcium and of the carbon that a step may err by, and what it always may, mol/kg.
 const NEAR: f64 = 1e-8;
 const ALWAYS_NEAR: f64 = 1e-13;
+/// Share of the water that a step may err by.
+const NEAR_WATER: f64 = 1e-10;
 /// Saturation index within which liquor is treated as just saturated.
 const EDGE: f64 = 1e-6;
 /// Factor of the length after a step that converged early, and of one that did not converge.
@@ -29,6 +31,8 @@ pub(super) struct Course<'h> {
     rates: &'h Rates,
     /// The laws of liquor whose temperature stays the same.
     steady: Option<Laws>,
+    /// When a ramp passes the temperature at which the law of calcite has a corner.
+    corner: f64,
     tolerance: Moved,
 }
 
@@ -61,12 +65,14 @@ impl<'h> Course<'h> {
         let is_held = holding.from_c == holding.to_c;
         let near = |amount: f64| NEAR * amount + ALWAYS_NEAR;
         let calcium = start.ions.get(Component::Calcium);
+        let way = (corner_c() - holding.from_c) / (holding.to_c - holding.from_c);
         Course {
             start,
             holding,
             rates,
             steady: is_held.then(|| Laws::at(holding.from_c, rates)),
-            tolerance: [near(calcium), near(start.carbon_mol_per_kg), NEAR],
+            corner: if is_held { 0.0 } else { way * holding.hours },
+            tolerance: [near(calcium), near(start.carbon_mol_per_kg), NEAR_WATER],
         }
     }
 
@@ -93,7 +99,12 @@ impl<'h> Course<'h> {
     /// and hours in which it does not are followed apart: a step that would pass the moment of
     /// saturation ends there.
     fn next(&self, now: &Moment, usual: f64) -> Result<(Moment, f64), EquilibriumError> {
-        let left = self.holding.hours - now.hours;
+        let stop = if now.hours < self.corner {
+            self.corner.min(self.holding.hours)
+        } else {
+            self.holding.hours
+        };
+        let left = stop - now.hours;
         let jacobian = self.with_laws(now.hours, |laws| laws.jacobian(&now.state));
         let mut usual = usual;
         let mut length = usual.min(left);
@@ -121,7 +132,7 @@ impl<'h> Course<'h> {
                 continue;
             }
             if length >= left {
-                next.hours = self.holding.hours;
+                next.hours = stop;
             }
             next.forms = if next.index().abs() > EDGE {
                 next.index() > 0.0

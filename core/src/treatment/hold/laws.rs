@@ -122,8 +122,16 @@ impl Laws {
     }
 }
 
+/// The temperature at which the two branches of the law of calcite meet, close to 25 °C.
+pub(super) fn corner_c() -> f64 {
+    use parameters as p;
+    let slope = p::CALCITE_WATER_COLD_B.value - p::CALCITE_WATER_WARM_B.value;
+    let constant = p::CALCITE_WATER_WARM_A.value - p::CALCITE_WATER_COLD_A.value;
+    slope / constant - p::ICE_POINT.value
+}
+
 /// Factors of the activities of H⁺, CO₂ and H₂O, mmol per cm² and s. That of water has two
-/// branches, which meet at 25 °C.
+/// branches.
 fn calcite_factors(kelvin: f64) -> [f64; 3] {
     use parameters as p;
     let factor = |[constant, slope]: [&underlet_tables::Parameter; 2]| {
