@@ -106,7 +106,8 @@ class Tank:
             "SELECTED_OUTPUT 1\n-reset false\n-high_precision true\nUSER_PUNCH 1\n"
             "-headings pH si ca alk c i\n"
             '10 PUNCH -LA("H+"), SI("Calcite"), 1000*TOT("Ca"), 1000*ALK, 1000*TOT("C(4)"), MU\n'
-            f"USE solution 1\nREACTION\nHCl 1\n{acid / 1000!r}\nREACTION_TEMPERATURE\n{steps[0][0]!r}\nSAVE solution 2\nEND\n"
+            f"USE solution 1\nREACTION\nHCl 1\n{acid / 1000!r}\nREACTION_TEMPERATURE\n{steps[0][0]!r}\n"
+            "SAVE solution 2\nEND\n"
         )
         for celsius, hours in steps:
             self.run(
@@ -122,8 +123,8 @@ def chalk_table(tank: Tank) -> None:
     for area, film, hours in ROWS:
         end = tank.stood(CHALK_MMOL, "temp 11\npH 7.2", [(HOT_C, hours)], area, film)
         print(
-            f"{area:5} {film or 'closed':>6} {hours:2} h: pH {end['pH']:.3f}, SI {end['si']:.4f}, Ca {end['ca'] * 40.078:.3f} mg/kg, "
-            f"alkalinity {end['alk'] * 50.0435:.2f}, C {end['c']:.4f} mmol/kg"
+            f"{area:5} {film or 'closed':>6} {hours:2} h: pH {end['pH']:.3f}, SI {end['si']:.4f}, "
+            f"Ca {end['ca'] * 40.078:.3f} mg/kg, alkalinity {end['alk'] * 50.0435:.2f}, C {end['c']:.4f} mmol/kg"
         )
 
 

@@ -35,8 +35,8 @@ mod titration;
 
 pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
-pub(crate) use conductivity::water_viscosity_upa_s;
 pub use conditions::EquilibriumError;
+pub(crate) use conductivity::water_viscosity_upa_s;
 pub use equilibrium::{Aqueous, Gas, air_log10_pco2};
 pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Sensitivities};

@@ -82,13 +82,10 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
     of.describe(
         "surface",
         "What is above the liquor: the tank full or shut tight, a lid with a vent, no lid, or \
-         liquor stirred or recirculated with a vented lid or none; \"covered\" where it is left out.",
+         liquor stirred or recirculated with a vented lid or none; \"covered\" where it is left \
+         out.",
     );
     let surface = code(of, "surface", Surface::ALL, Surface::as_str);
-    let answers = (
-        scale.unwrap_or(ScaleCover::Some),
-        surface.unwrap_or(Surface::Covered),
-    );
     of.describe(
         "rates",
         "Figures in place of what these answers stand for; the usual where they are left out.",
@@ -98,7 +95,10 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
         capacity_l.unwrap_or(0.0),
         dead_l.unwrap_or(0.0),
     )
-    .with(answers.0, answers.1);
+    .with(
+        scale.unwrap_or(ScaleCover::Some),
+        surface.unwrap_or(Surface::Covered),
+    );
     let figures = of.optional_object("rates", |of| Some(rates(of, usual.rates, usual.rates_sd)));
     of.replaced(&REPLACED);
     let (rates, rates_sd) = figures.unwrap_or((usual.rates, usual.rates_sd));
@@ -136,7 +136,10 @@ fn code<C: Copy>(
     all: &[C],
     text: fn(C) -> &'static str,
 ) -> Option<C> {
-    let names: Vec<Name<'_>> = all.iter().map(|code| (text(*code), [].as_slice())).collect();
+    let names: Vec<Name<'_>> = all
+        .iter()
+        .map(|code| (text(*code), [].as_slice()))
+        .collect();
     let place = of.optional_choice(key, &names)?;
     all.get(place).copied()
 }
@@ -158,7 +161,10 @@ fn rates(of: &mut ObjectReader<'_>, mut rates: Rates, mut sd: Rates) -> (Rates, 
         })
     };
     let [area, film, steam] = fields::RATES;
-    let [area, area_sd] = read(area, "Area of the scale that calcite grows on, cm² per L of liquor.");
+    let [area, area_sd] = read(
+        area,
+        "Area of the scale that calcite grows on, cm² per L of liquor.",
+    );
     let [film, film_sd] = read(
         film,
         "Film of water under the surface through which carbon dioxide diffuses, mm: 0.25 where \

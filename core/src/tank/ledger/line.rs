@@ -33,6 +33,7 @@ impl Tank {
     }
 
     /// The same tank with usual rates for these answers.
+    #[must_use]
     pub fn with(self, scale: ScaleCover, surface: Surface) -> Tank {
         Tank {
             rates: Rates::usual(scale, surface),

@@ -1,8 +1,8 @@
 //! Holding from its first to its last hour, step by step.
 
-use super::extrapolation::{MOST_COLUMNS, step};
+use super::extrapolation::{Jacobian, MOST_COLUMNS, Start, step};
 use super::holding::{AfterHold, Holding};
-use super::laws::{Jacobian, Laws, Moved, corner_c, less};
+use super::laws::{Laws, Moved, corner_c, less};
 use super::rates::Rates;
 use crate::aqueous::{Equilibrium, EquilibriumError, Mineral};
 use crate::component::Component;
@@ -10,15 +10,17 @@ use crate::liquor::Liquor;
 use crate::math;
 
 /// Share of the calcium and of the carbon that a step may err by, and what it always may, mol/kg.
-const NEAR: f64 = 1e-8;
+const NEAR: f64 = 1e-7;
 const ALWAYS_NEAR: f64 = 1e-13;
 /// Share of the water that a step may err by.
 const NEAR_WATER: f64 = 1e-10;
+/// Share of what is there by which derivatives are taken.
+const DIFFERENCE: f64 = 1e-6;
 /// Saturation index within which liquor is treated as just saturated.
 const EDGE: f64 = 1e-6;
 /// Factor of the length after a step that converged early, and of one that did not converge.
-const LONGER: f64 = 4.0;
-const SHORTER: f64 = 0.25;
+const LONGER: f64 = 2.0;
+const SHORTER: f64 = 0.5;
 /// Least share of a step that passed the moment of saturation with which it is tried again.
 const LEAST_SHARE: f64 = 0.02;
 /// Share of all the hours below which no step is worth trying.
@@ -105,7 +107,7 @@ impl<'h> Course<'h> {
             self.holding.hours
         };
         let left = stop - now.hours;
-        let jacobian = self.with_laws(now.hours, |laws| laws.jacobian(&now.state));
+        let jacobian = self.jacobian(now);
         let mut usual = usual;
         let mut length = usual.min(left);
         let mut forms = now.forms;
@@ -153,16 +155,17 @@ impl<'h> Course<'h> {
         forms: bool,
         jacobian: &Jacobian,
     ) -> Option<(Moment, usize)> {
-        let rates = |hours: f64, moved: Moved| {
-            self.with_laws(now.hours + hours, |laws| {
-                let state = laws.equilibrium(&less(self.start, moved))?;
-                Ok::<Moved, EquilibriumError>(laws.rates(&state, moved[2], forms))
-            })
-        };
+        let rates = |hours: f64, moved: Moved| self.rates(now.hours + hours, moved, forms);
         let [calcite, gas] = *jacobian;
-        let jacobian = [if forms { calcite } else { [0.0; 2] }, gas];
+        let start = Start {
+            moved: now.moved,
+            per_hour: self.with_laws(now.hours, |laws| {
+                laws.rates(&now.state, now.moved[2], forms)
+            }),
+            jacobian: [if forms { calcite } else { [0.0; 2] }, gas],
+        };
         // A step that is too long may leave less than nothing on its way, which is an error.
-        let step = step(rates, &jacobian, now.moved, length, self.tolerance).ok()??;
+        let step = step(rates, &start, length, self.tolerance).ok()??;
         // What has come down stays.
         let [calcite, gas, steam] = step.end;
         let calcite = math::at_least(calcite, now.moved[0]);
@@ -170,6 +173,34 @@ impl<'h> Course<'h> {
         let moved = [calcite, gas.min(most), steam];
         let end = self.moment(now.hours + length, moved, forms).ok()?;
         Some((end, step.columns))
+    }
+
+    /// What moves in an hour.
+    fn rates(&self, hours: f64, moved: Moved, forms: bool) -> Result<Moved, EquilibriumError> {
+        self.with_laws(hours, |laws| {
+            let state = laws.equilibrium(&less(self.start, moved))?;
+            Ok(laws.rates(&state, moved[2], forms))
+        })
+    }
+
+    /// How calcite and carbon dioxide per hour change with both, by small differences.
+    fn jacobian(&self, now: &Moment) -> Jacobian {
+        let share = DIFFERENCE * math::exp(-now.moved[2]);
+        let carbon = share * now.state.liquor.carbon_mol_per_kg;
+        let calcium = share * now.state.liquor.ions.get(Component::Calcium);
+        let here = self.with_laws(now.hours, |laws| laws.rates(&now.state, now.moved[2], true));
+        let mut jacobian = Jacobian::default();
+        for (place, by) in [carbon.min(calcium), carbon].into_iter().enumerate() {
+            let mut moved = now.moved;
+            moved[place] += by;
+            let Ok(there) = self.rates(now.hours, moved, true) else {
+                continue;
+            };
+            for (row, (there, here)) in jacobian.iter_mut().zip(there.into_iter().zip(here)) {
+                row[place] = if by > 0.0 { (there - here) / by } else { 0.0 };
+            }
+        }
+        jacobian
     }
 
     fn moment(&self, hours: f64, moved: Moved, forms: bool) -> Result<Moment, EquilibriumError> {
@@ -191,6 +222,9 @@ impl<'h> Course<'h> {
             to_c,
             hours: all,
         } = *self.holding;
-        ask(&Laws::at(from_c + hours / all * (to_c - from_c), self.rates))
+        ask(&Laws::at(
+            from_c + hours / all * (to_c - from_c),
+            self.rates,
+        ))
     }
 }

@@ -3,12 +3,16 @@
 //! Differential Equations II, section IV.9). It stays stable where scale keeps liquor close to
 //! saturation, and its Jacobian may be approximate.
 
-use super::laws::{Jacobian, Moved};
+use super::laws::Moved;
+use crate::math;
 
 /// Most numbers of parts that one step is tried with.
-pub(super) const MOST_COLUMNS: usize = 6;
+pub(super) const MOST_COLUMNS: usize = 7;
 /// Fewest of which two extrapolations are compared.
 const FEWEST_COLUMNS: usize = 3;
+
+/// How calcite and carbon dioxide per hour change with both.
+pub(super) type Jacobian = [[f64; 2]; 2];
 
 /// The end of a step, and how many numbers of parts it took.
 pub(super) struct Step {
@@ -16,21 +20,29 @@ pub(super) struct Step {
     pub columns: usize,
 }
 
-/// A step from 0 to a length; `None` where two extrapolations do not agree within a tolerance.
+/// Where a step starts: what has moved, per hour as well, and the Jacobian.
+pub(super) struct Start {
+    pub moved: Moved,
+    pub per_hour: Moved,
+    pub jacobian: Jacobian,
+}
+
+/// A step from 0 to a length; `None` where two extrapolations do not agree within a tolerance, or
+/// will not with so few parts.
 ///
 /// # Errors
 /// Those of the rates.
 pub(super) fn step<E>(
     rates: impl Fn(f64, Moved) -> Result<Moved, E>,
-    jacobian: &Jacobian,
-    start: Moved,
+    start: &Start,
     length: f64,
     tolerance: Moved,
 ) -> Result<Option<Step>, E> {
-    let mut extrapolated = [start; MOST_COLUMNS];
+    let mut extrapolated = [start.moved; MOST_COLUMNS];
+    let mut worst = f64::INFINITY;
     for parts in 1..=MOST_COLUMNS {
-        let mut next = euler(&rates, jacobian, start, length, parts)?;
-        let mut change = [f64::INFINITY; 3];
+        let mut next = euler(&rates, start, length, parts)?;
+        let mut change = [0.0; 3];
         for (order, before) in (1..=parts).zip(&mut extrapolated) {
             let coarse = std::mem::replace(before, next);
             if order < parts {
@@ -39,32 +51,46 @@ pub(super) fn step<E>(
                 next = sum(next, change);
             }
         }
-        let agrees = change.iter().zip(tolerance).all(|(change, near)| change.abs() <= near);
-        if parts >= FEWEST_COLUMNS && agrees {
+        if parts == 1 {
+            continue;
+        }
+        let before = worst;
+        let shares = change.iter().zip(tolerance);
+        worst = shares.fold(0.0, |worst, (change, near)| {
+            math::at_least(change.abs() / near, worst)
+        });
+        if parts >= FEWEST_COLUMNS && worst <= 1.0 {
             return Ok(Some(Step {
                 end: next,
                 columns: parts,
             }));
         }
+        let left = (parts..MOST_COLUMNS).fold(worst, |left, _| left * (worst / before));
+        if parts >= FEWEST_COLUMNS && left > 1.0 {
+            return Ok(None);
+        }
     }
     Ok(None)
 }
 
-/// Euler's rule in so many parts, with the rates at the end of each.
+/// Euler's rule in so many parts, with the rates at the start of each.
 fn euler<E>(
     rates: &impl Fn(f64, Moved) -> Result<Moved, E>,
-    [[a, b], [c, d]]: &Jacobian,
-    start: Moved,
+    start: &Start,
     length: f64,
     parts: usize,
 ) -> Result<Moved, E> {
     let part = length / parts as f64;
+    let [[a, b], [c, d]] = start.jacobian;
     let [a, b, c, d] = [1.0 - part * a, -part * b, -part * c, 1.0 - part * d];
     let determinant = a * d - b * c;
-    let mut moved = start;
-    for place in 1..=parts {
-        let [calcite, gas, steam] =
-            rates(part * place as f64, moved)?.map(|per_hour| part * per_hour);
+    let mut moved = start.moved;
+    let mut per_hour = start.per_hour;
+    for place in 0..parts {
+        if place > 0 {
+            per_hour = rates(part * place as f64, moved)?;
+        }
+        let [calcite, gas, steam] = per_hour.map(|per_hour| part * per_hour);
         let change = [
             (d * calcite - b * gas) / determinant,
             (a * gas - c * calcite) / determinant,
@@ -95,12 +121,19 @@ mod tests {
                 let stiff = -stiffness * (one - time.cos()) - time.sin();
                 Ok::<_, ()>([stiff, -other, 0.5 * third])
             };
-            let jacobian = [[-stiffness, 0.0], [0.0, -1.0]];
-            let end = step(rates, &jacobian, [1.0; 3], 0.25, [1e-6; 3]);
+            let start = Start {
+                moved: [1.0; 3],
+                per_hour: [0.0, -1.0, 0.5],
+                jacobian: [[-stiffness, 0.0], [0.0, -1.0]],
+            };
+            let end = step(rates, &start, 0.25, [1e-6; 3]);
             let end = end.expect("no error").expect("converges").end;
             let expected = [0.25_f64.cos(), (-0.25_f64).exp(), 0.125_f64.exp()];
             for (found, expected) in end.into_iter().zip(expected) {
-                assert!((found - expected).abs() < 1e-6, "{stiffness}: {found} {expected}");
+                assert!(
+                    (found - expected).abs() < 1e-6,
+                    "{stiffness}: {found} {expected}"
+                );
             }
         }
     }
@@ -108,7 +141,12 @@ mod tests {
     #[test]
     fn a_step_that_is_too_long_is_refused() {
         let rates = |time: f64, _: Moved| Ok::<_, ()>([(50.0 * time).sin(), 0.0, 0.0]);
-        let found = step(rates, &Jacobian::default(), [0.0; 3], 10.0, [1e-9; 3]);
+        let start = Start {
+            moved: [0.0; 3],
+            per_hour: [0.0; 3],
+            jacobian: Jacobian::default(),
+        };
+        let found = step(rates, &start, 10.0, [1e-9; 3]);
         assert!(found.expect("no error").is_none());
     }
 }

@@ -5,12 +5,10 @@ use underlet_tables::{equilibria, parameters};
 use super::holding::{calcite_removed, of_water};
 use super::rates::Rates;
 use crate::aqueous::{
-    Aqueous, Equilibrium, EquilibriumError, Mineral, air_log10_pco2, log_k,
-    water_viscosity_upa_s,
+    Aqueous, Equilibrium, EquilibriumError, Mineral, air_log10_pco2, log_k, water_viscosity_upa_s,
 };
-use crate::component::Component;
 use crate::liquor::Liquor;
-use crate::math::{self, LN_10};
+use crate::math;
 
 /// Seconds in an hour.
 const SECONDS: f64 = 3600.0;
@@ -20,8 +18,6 @@ const MILLI: f64 = 1000.0;
 /// Calcite down and carbon dioxide gone, mol per kg of water at the start, and the negative
 /// logarithm of the share of the water that is left.
 pub(super) type Moved = [f64; 3];
-/// How calcite and carbon dioxide per hour change with both.
-pub(super) type Jacobian = [[f64; 2]; 2];
 
 /// The liquor, less what moved.
 pub(super) fn less(start: &Liquor, [calcite, gas, steam]: Moved) -> Liquor {
@@ -47,8 +43,7 @@ impl Laws {
     pub fn at(celsius: f64, rates: &Rates) -> Laws {
         use parameters as p;
         let kelvin = celsius + p::ICE_POINT.value;
-        let diffusion = p::CARBON_DIOXIDE_DIFFUSION.value * kelvin
-            / p::DIFFUSION_TEMPERATURE.value
+        let diffusion = p::CARBON_DIOXIDE_DIFFUSION.value * kelvin / p::DIFFUSION_TEMPERATURE.value
             * p::DIFFUSION_VISCOSITY.value
             / (water_viscosity_upa_s(celsius) / MILLI);
         let film = |film_mm: f64| p::TANK_SURFACE.value * diffusion / (film_mm / MILLI);
@@ -84,26 +79,10 @@ impl Laws {
         };
         let gas = self.gas_mol_per_kg(state, state.log10_pco2)
             - self.gas_mol_per_kg(state, air_log10_pco2());
-        [water_share * calcite, water_share * self.gas * gas, self.steam]
-    }
-
-    /// How the rates change with what moved, the activities of H⁺ and CO₂ in the law of calcite
-    /// aside.
-    pub fn jacobian(&self, state: &Equilibrium) -> Jacobian {
-        let Some(of) = self.aqueous.sensitivities(state) else {
-            return Jacobian::default();
-        };
-        let by_moved = |gradient: Option<crate::aqueous::Gradient>| {
-            gradient.map_or([0.0; 2], |by| {
-                let calcium = by.per_ion.get(Component::Calcium);
-                [-(calcium + 2.0 * by.per_alkalinity + by.per_carbon), -by.per_carbon]
-            })
-        };
-        let per_index = exponent() * LN_10 * self.calcite_factor(state) * ratio(state);
-        let per_pressure = LN_10 * self.gas * self.gas_mol_per_kg(state, state.log10_pco2);
         [
-            by_moved(of.saturation_index(Mineral::Calcite)).map(|by| per_index * by),
-            by_moved(of.log10_pco2()).map(|by| per_pressure * by),
+            water_share * calcite,
+            water_share * self.gas * gas,
+            self.steam,
         ]
     }
 
