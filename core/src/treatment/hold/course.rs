@@ -4,7 +4,7 @@ use super::extrapolation::{Jacobian, MOST_COLUMNS, Start, step};
 use super::holding::{AfterHold, Holding};
 use super::laws::{Laws, Moved, corner_c, less};
 use super::rates::Rates;
-use crate::aqueous::{Equilibrium, EquilibriumError, Mineral};
+use crate::aqueous::{Equilibrium, EquilibriumError};
 use crate::component::Component;
 use crate::liquor::Liquor;
 use crate::math;
@@ -16,13 +16,12 @@ const ALWAYS_NEAR: f64 = 1e-13;
 const NEAR_WATER: f64 = 1e-10;
 /// Share of what is there by which derivatives are taken.
 const DIFFERENCE: f64 = 1e-6;
-/// Saturation index within which liquor is treated as just saturated.
-const EDGE: f64 = 1e-6;
 /// Factor of the length after a step that converged early, and of one that did not converge.
 const LONGER: f64 = 2.0;
 const SHORTER: f64 = 0.5;
-/// Least share of a step that passed the moment of saturation with which it is tried again.
-const LEAST_SHARE: f64 = 0.02;
+/// Least and largest share of a step that passed the moment of saturation with which it is tried
+/// again.
+const SHARES: [f64; 2] = [0.02, 0.9];
 /// Share of all the hours below which no step is worth trying.
 const SHORTEST: f64 = 1e-12;
 
@@ -43,23 +42,10 @@ struct Moment {
     hours: f64,
     moved: Moved,
     state: Equilibrium,
+    /// Calcite that would come down or dissolve in an hour, mol.
+    calcite_per_hour: f64,
     /// Whether scale forms from now on.
     forms: bool,
-}
-
-impl Moment {
-    fn index(&self) -> f64 {
-        self.state.saturation_index(Mineral::Calcite)
-    }
-
-    /// Whether saturation is passed on the way here.
-    fn passes(&self) -> bool {
-        if self.forms {
-            self.index() < -EDGE
-        } else {
-            self.index() > EDGE
-        }
-    }
 }
 
 impl<'h> Course<'h> {
@@ -81,7 +67,7 @@ impl<'h> Course<'h> {
     /// The liquor after all the hours.
     pub fn end(&self) -> Result<AfterHold, EquilibriumError> {
         let mut now = self.moment(0.0, [0.0; 3], false)?;
-        now.forms = now.index() > 0.0;
+        now.forms = now.calcite_per_hour > 0.0;
         let mut length = self.holding.hours;
         while now.hours < self.holding.hours {
             (now, length) = self.next(&now, length)?;
@@ -123,11 +109,14 @@ impl<'h> Course<'h> {
                 }
                 continue;
             };
-            if next.passes() && forms == now.forms {
-                is_cut = now.index().abs() > EDGE;
+            let matters = |of: &Moment| (of.calcite_per_hour * length).abs() > self.tolerance[0];
+            let passes = matters(&next) && forms != (next.calcite_per_hour > 0.0);
+            if passes && forms == now.forms {
+                is_cut = matters(now);
                 if is_cut {
-                    let share = now.index() / (now.index() - next.index());
-                    length *= math::at_least(share, LEAST_SHARE);
+                    let share =
+                        now.calcite_per_hour / (now.calcite_per_hour - next.calcite_per_hour);
+                    length *= share.clamp(SHARES[0], SHARES[1]);
                 } else {
                     forms = !forms;
                 }
@@ -136,8 +125,8 @@ impl<'h> Course<'h> {
             if length >= left {
                 next.hours = stop;
             }
-            next.forms = if next.index().abs() > EDGE {
-                next.index() > 0.0
+            next.forms = if matters(&next) {
+                next.calcite_per_hour > 0.0
             } else {
                 forms != is_cut
             };
@@ -204,12 +193,15 @@ impl<'h> Course<'h> {
     }
 
     fn moment(&self, hours: f64, moved: Moved, forms: bool) -> Result<Moment, EquilibriumError> {
-        let liquor = less(self.start, moved);
-        Ok(Moment {
-            hours,
-            moved,
-            state: self.with_laws(hours, |laws| laws.equilibrium(&liquor))?,
-            forms,
+        self.with_laws(hours, |laws| {
+            let state = laws.equilibrium(&less(self.start, moved))?;
+            Ok(Moment {
+                hours,
+                moved,
+                calcite_per_hour: laws.rates(&state, moved[2], true)[0],
+                state,
+                forms,
+            })
         })
     }
 
