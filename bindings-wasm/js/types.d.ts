@@ -456,17 +456,25 @@ export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
  */
 export type VolumeOfTheTank = number | TextWithUnit | ValueAndUnit;
 /**
- * time of the tank above 0 and up to 100000 h
- */
-export type TimeOfTheTank = number | TextWithUnit | ValueAndUnit;
-/**
- * standard deviation of the time from 0 to 100000 h
- */
-export type StandardDeviationOfTheTime = number | TextWithUnit | ValueAndUnit;
-/**
  * share from 0 to 1
  */
 export type Share = number | TextWithUnit | ValueAndUnit;
+/**
+ * film of water in mm from 0.001 to 1000
+ */
+export type FilmOfWaterInMm = number | TextWithUnit | ValueAndUnit;
+/**
+ * standard deviation of the film from 0 to 1000
+ */
+export type StandardDeviationOfTheFilm = number | TextWithUnit | ValueAndUnit;
+/**
+ * area of scale in cm²/L from 0 to 10000
+ */
+export type AreaOfScaleInCmL = number | TextWithUnit | ValueAndUnit;
+/**
+ * standard deviation of the area from 0 to 10000
+ */
+export type StandardDeviationOfTheArea = number | TextWithUnit | ValueAndUnit;
 /**
  * Amount per kg of water.
  */
@@ -3523,15 +3531,11 @@ export interface TankDay {
           /**
            * The rate of the tank that was off.
            */
-          rate?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
+          rate?: (('scale_area' | 'film' | 'evaporation') | string) | null;
           /**
            * Difference in scale, g.
            */
           scale_g?: NumberOfAHeel | null;
-          /**
-           * Difference in the part of it that came out of the water that is still there, g.
-           */
-          scale_of_this_water_g?: NumberOfAHeel | null;
           /**
            * Difference in steam that has left, kg.
            */
@@ -3554,10 +3558,6 @@ export interface TankDay {
      * Scale since the tank was first filled, g.
      */
     scale_g?: NumberOfAHeel | null;
-    /**
-     * The part of it that came out of the water that is still there, g.
-     */
-    scale_of_this_water_g?: NumberOfAHeel | null;
     /**
      * Steam that has left, kg.
      */
@@ -3960,25 +3960,13 @@ export interface TankDay {
      */
     dead_volume?: AvailableVolume | null;
     /**
-     * Whether steam and carbon dioxide can leave; they can where it is left out.
-     */
-    lid?: (('vented' | 'sealed') | string) | null;
-    /**
      * What it is called.
      */
     name?: string | null;
     /**
-     * How fast hot liquor changes in it; the usual where it is left out.
+     * Figures in place of what these answers stand for; the usual where they are left out.
      */
     rates?: {
-      /**
-       * Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.
-       */
-      carbon_dioxide_time?: TimeOfTheTank | null;
-      /**
-       * Standard deviation of that.
-       */
-      carbon_dioxide_time_sd?: StandardDeviationOfTheTime | null;
       /**
        * Share of the water that leaves as steam in an hour at 80 °C.
        */
@@ -3988,22 +3976,30 @@ export interface TankDay {
        */
       evaporation_sd?: Share | null;
       /**
-       * Share of the calcite on the way to equilibrium that comes down in the end.
+       * Film of water under the surface through which carbon dioxide diffuses, mm: 0.25 where it is stirred, some 2 under a lid.
        */
-      scale_reach?: Share | null;
+      film?: FilmOfWaterInMm | null;
       /**
        * Standard deviation of that.
        */
-      scale_reach_sd?: Share | null;
+      film_sd?: StandardDeviationOfTheFilm | null;
       /**
-       * Time in which two thirds of the scale that will form has formed at 80 °C.
+       * Area of the scale that calcite grows on, cm² per L of liquor.
        */
-      scale_time?: TimeOfTheTank | null;
+      scale_area?: AreaOfScaleInCmL | null;
       /**
        * Standard deviation of that.
        */
-      scale_time_sd?: StandardDeviationOfTheTime | null;
+      scale_area_sd?: StandardDeviationOfTheArea | null;
     } | null;
+    /**
+     * Old scale in the tank, which new scale grows on: bare metal, scale on the heater or in patches, or on walls and floor; "some" where it is left out.
+     */
+    scale?: (('clean' | 'some' | 'coated') | string) | null;
+    /**
+     * What is above the liquor: the tank full or shut tight, a lid with a vent, no lid, or liquor stirred or recirculated with a vented lid or none; "covered" where it is left out.
+     */
+    surface?: (('shut' | 'covered' | 'open' | 'stirred') | string) | null;
   };
   /**
    * Format version of the document.
@@ -4147,10 +4143,6 @@ export interface TankHeel {
    */
   scale_g: number;
   /**
-   * The part of it that came out of the water that is still in the tank, g.
-   */
-  scale_of_this_water_g: number;
-  /**
    * Steam that left since then, kg.
    */
   steam_kg: number;
@@ -4210,10 +4202,6 @@ export interface TankPerturbation {
    * Difference in scale since the tank was first filled, g.
    */
   scale_g: number;
-  /**
-   * Difference in the part of it that came out of the water that is still in the tank, g.
-   */
-  scale_of_this_water_g: number;
   /**
    * Difference in steam that left since then, kg.
    */

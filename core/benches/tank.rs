@@ -51,7 +51,7 @@ fn three_brews() -> Value {
     json!({
         "underlet": 1,
         "name": "three brews",
-        "tank": {"capacity": "12 hL", "dead_volume": "60 L", "lid": "sealed"},
+        "tank": {"capacity": "12 hL", "dead_volume": "60 L", "surface": "shut"},
         "supplies": [{
             "name": "main",
             "calcium": "0.3 mmol/L",

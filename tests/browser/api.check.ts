@@ -119,7 +119,7 @@ export function codes(error: unknown): string[] {
 const monday: TankDay = {
   underlet: 1,
   name: 'Monday',
-  tank: { capacity: '12 hL', dead_volume: 60, rates: { scale_time: '4 h' } },
+  tank: { capacity: '12 hL', dead_volume: 60, scale: 'coated', rates: { film: 1 } },
   supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, inlet_temperature: '12 °C' }],
   lines: [
     { work: 'fill', supply: 'well', volume: '10 hL' },

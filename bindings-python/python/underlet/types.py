@@ -1250,9 +1250,6 @@ class TankHeel(TypedDict):
     scale_g: float
     """Scale since the tank was first filled, g."""
 
-    scale_of_this_water_g: float
-    """The part of it that came out of the water that is still in the tank, g."""
-
     carbon_dioxide_g: float
     """Carbon dioxide that left since then, g."""
 
@@ -1361,9 +1358,6 @@ class TankPerturbation(TypedDict):
 
     scale_g: float
     """Difference in scale since the tank was first filled, g."""
-
-    scale_of_this_water_g: float
-    """Difference in the part of it that came out of the water that is still in the tank, g."""
 
     carbon_dioxide_g: float
     """Difference in carbon dioxide that left since then, g."""

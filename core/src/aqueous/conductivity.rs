@@ -182,6 +182,11 @@ impl Ionic {
     }
 }
 
+/// Viscosity of water at 1 bar, µPa s, 0 to 100 °C.
+pub(crate) fn water_viscosity_upa_s(temperature_c: f64) -> f64 {
+    water_viscosity(temperature_c).upa_s
+}
+
 /// Viscosity of water, and its slope.
 struct Viscosity {
     upa_s: f64,

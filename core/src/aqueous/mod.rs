@@ -36,6 +36,7 @@ mod titration;
 pub use acidity::{Acidity, alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 pub(crate) use acidity::{against_mash, titrated};
 pub use conditions::EquilibriumError;
+pub(crate) use conductivity::water_viscosity_upa_s;
 pub use equilibrium::{Aqueous, Gas, air_log10_pco2};
 pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Sensitivities};

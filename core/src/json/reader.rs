@@ -33,6 +33,11 @@ impl ObjectReader<'_> {
         }
     }
 
+    /// Keys of earlier versions: where one is given, its problem says what to write instead.
+    pub fn replaced(&mut self, keys: &'static [(&'static str, &'static str)]) {
+        self.replaced = keys;
+    }
+
     /// Whether the key is given. Does not count as asking for it.
     pub fn has(&self, key: &str) -> bool {
         matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))

@@ -12,7 +12,7 @@ use crate::error::ErrorCode;
 use crate::quantity::{self, BareAmount};
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, fields, suits_tank};
 use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankPerturbation, TankSupply};
-use crate::treatment::{Headspace, Rates};
+use crate::treatment::{Rates, ScaleCover, Surface};
 use crate::water_report::ReconciledRemark;
 
 /// Everything that can be off: the rates, and every amount of as many supplies as days have
@@ -74,68 +74,125 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
     );
     let dead_l = of.optional_field(fields::DEAD_VOLUME);
     of.describe(
-        "lid",
-        "Whether steam and carbon dioxide can leave; they can where it is left out.",
+        "scale",
+        "Old scale in the tank, which new scale grows on: bare metal, scale on the heater or in \
+         patches, or on walls and floor; \"some\" where it is left out.",
     );
-    let lid = of.optional_choice("lid", &[("vented", &["open"]), ("sealed", &["shut"])]);
+    let scale = code(of, "scale", ScaleCover::ALL, ScaleCover::as_str);
+    of.describe(
+        "surface",
+        "What is above the liquor: the tank full or shut tight, a lid with a vent, no lid, or \
+         liquor stirred or recirculated with a vented lid or none; \"covered\" where it is left \
+         out.",
+    );
+    let surface = code(of, "surface", Surface::ALL, Surface::as_str);
     of.describe(
         "rates",
-        "How fast hot liquor changes in it; the usual where it is left out.",
+        "Figures in place of what these answers stand for; the usual where they are left out.",
     );
-    let (rates, rates_sd) = of
-        .optional_object("rates", |of| Some(rates(of)))
-        .unwrap_or_else(|| (Rates::usual(), Rates::usual_sd()));
-    let name = name.unwrap_or_else(|| "hot-liquor tank".to_owned());
-    Some(Tank {
-        headspace: if lid == Some(1) {
-            Headspace::Sealed
-        } else {
-            Headspace::Vented
-        },
+    let usual = Tank::new(
+        &name.unwrap_or_else(|| "hot-liquor tank".to_owned()),
+        capacity_l.unwrap_or(0.0),
+        dead_l.unwrap_or(0.0),
+    )
+    .with(
+        scale.unwrap_or(ScaleCover::Some),
+        surface.unwrap_or(Surface::Covered),
+    );
+    let figures = of.optional_object("rates", |of| Some(rates(of, usual.rates, usual.rates_sd)));
+    of.replaced(&REPLACED);
+    let (rates, rates_sd) = figures.unwrap_or((usual.rates, usual.rates_sd));
+    capacity_l.map(|_| Tank {
         rates,
         rates_sd,
-        ..Tank::new(&name, capacity_l?, dead_l.unwrap_or(0.0))
+        ..usual
     })
 }
+
+/// Keys of version 0.1, and what says the same now.
+const REPLACED: [(&str, &str); 1] = [(
+    "lid",
+    "Write \"surface\": \"shut\" for a sealed tank, \"covered\" for a vented one.",
+)];
+const REPLACED_RATES: [(&str, &str); 6] = {
+    const GAS: &str = "Delete it: \"surface\" of the tank says how fast carbon dioxide leaves, or \
+                       \"film\" in mm.";
+    const SCALE: &str = "Delete it: \"scale\" of the tank says how fast scale grows, or \
+                         \"scale_area\" in cm²/L.";
+    [
+        ("carbon_dioxide_time", GAS),
+        ("carbon_dioxide_time_sd", GAS),
+        ("scale_time", SCALE),
+        ("scale_time_sd", SCALE),
+        ("scale_reach", SCALE),
+        ("scale_reach_sd", SCALE),
+    ]
+};
+
+/// A code that may be given.
+fn code<C: Copy>(
+    of: &mut ObjectReader<'_>,
+    key: &'static str,
+    all: &[C],
+    text: fn(C) -> &'static str,
+) -> Option<C> {
+    let names: Vec<Name<'_>> = all
+        .iter()
+        .map(|code| (text(*code), [].as_slice()))
+        .collect();
+    let place = of.optional_choice(key, &names)?;
+    all.get(place).copied()
+}
+
+const REPLACED_HEEL: [(&str, &str); 1] = [(
+    "scale_of_this_water_g",
+    "Delete it: scale grows by the state of the liquor alone.",
+)];
 
 /// What the standard deviation of a rate is, behind it.
 const ITS_SD: &str = "Standard deviation of that.";
 
 /// Rates with their standard deviations; the usual ones where they are left out.
-fn rates(of: &mut ObjectReader<'_>) -> (Rates, Rates) {
-    let (mut rates, mut sd) = (Rates::usual(), Rates::usual_sd());
-    let mut read = |[rate, its_sd]: [Field; 2], text, [into, sd_into]: [&mut f64; 2]| {
-        for (field, text, into) in [(rate, text, into), (its_sd, ITS_SD, sd_into)] {
+fn rates(of: &mut ObjectReader<'_>, mut rates: Rates, mut sd: Rates) -> (Rates, Rates) {
+    let mut read = |[rate, its_sd]: [Field; 2], text| {
+        [(rate, text), (its_sd, ITS_SD)].map(|(field, text)| {
             of.describe(field.key, text);
-            if let Some(value) = of.optional_field(field) {
-                *into = value;
-            }
-        }
+            of.optional_field(field)
+        })
     };
-    let [carbon, scale, reach, steam] = fields::RATES;
-    read(
-        carbon,
-        "Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.",
-        [&mut rates.carbon_time_h, &mut sd.carbon_time_h],
+    let [area, film, steam] = fields::RATES;
+    let [area, area_sd] = read(
+        area,
+        "Area of the scale that calcite grows on, cm² per L of liquor.",
     );
-    read(
-        scale,
-        "Time in which two thirds of the scale that will form has formed at 80 °C.",
-        [&mut rates.scale_time_h, &mut sd.scale_time_h],
+    let [film, film_sd] = read(
+        film,
+        "Film of water under the surface through which carbon dioxide diffuses, mm: 0.25 where \
+         it is stirred, some 2 under a lid.",
     );
-    read(
-        reach,
-        "Share of the calcite on the way to equilibrium that comes down in the end.",
-        [&mut rates.scale_reach, &mut sd.scale_reach],
-    );
-    read(
+    let [steam, steam_sd] = read(
         steam,
         "Share of the water that leaves as steam in an hour at 80 °C.",
-        [
-            &mut rates.evaporation_per_hour,
-            &mut sd.evaporation_per_hour,
-        ],
     );
+    let is_shut = rates.film_mm.is_none();
+    for (rates, [area, film, steam]) in [
+        (&mut rates, [area, film, steam]),
+        (&mut sd, [area_sd, film_sd, steam_sd]),
+    ] {
+        rates.scale_area_cm2_per_l = area.unwrap_or(rates.scale_area_cm2_per_l);
+        rates.film_mm = film.filter(|_| !is_shut).or(rates.film_mm);
+        rates.evaporation_per_hour = steam.unwrap_or(rates.evaporation_per_hour);
+    }
+    if is_shut && film.is_some() {
+        of.problem(
+            "film",
+            ErrorCode::Contradiction,
+            "a film in a tank that is shut",
+            "no film: no carbon dioxide leaves a shut tank",
+            "Delete it, or write another \"surface\" of the tank.",
+        );
+    }
+    of.replaced(&REPLACED_RATES);
     (rates, sd)
 }
 
@@ -309,17 +366,12 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
     let whole = perturbations.len() == of.length("perturbations");
     let [
         scale_g,
-        scale_of_this_water_g,
         carbon_dioxide_g,
         steam_kg,
         free_chlorine_g,
         combined_chlorine_g,
     ] = [
         ("scale_g", "Scale since the tank was first filled, g."),
-        (
-            "scale_of_this_water_g",
-            "The part of it that came out of the water that is still there, g.",
-        ),
         ("carbon_dioxide_g", "Carbon dioxide that has left, g."),
         ("steam_kg", "Steam that has left, kg."),
         ("free_chlorine_g", "Free chlorine in the tank, g as Cl2."),
@@ -333,6 +385,7 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
         of.optional_quantity(key, &quantity::HEEL_NUMBER)
             .unwrap_or(0.0)
     });
+    of.replaced(&REPLACED_HEEL);
     let liquor = liquor?;
     let remarks = liquor.remarks.clone();
     let heel = TankHeel {
@@ -340,7 +393,6 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
         temperature_c: temperature_c?,
         liquor,
         scale_g,
-        scale_of_this_water_g,
         carbon_dioxide_g,
         steam_kg,
         free_chlorine_g,
@@ -370,6 +422,7 @@ fn perturbation(of: &mut ObjectReader<'_>) -> Option<TankPerturbation> {
     let amounts_mmol = of.object("amounts_mmol", |of| {
         amounts_by_key(of, &quantity::HEEL_NUMBER)
     });
+    of.replaced(&REPLACED_HEEL);
     let mut number = |key, text| {
         of.describe(key, text);
         of.optional_quantity(key, &quantity::HEEL_NUMBER)
@@ -379,10 +432,6 @@ fn perturbation(of: &mut ObjectReader<'_>) -> Option<TankPerturbation> {
         water_kg: number("water_kg", "Difference in water, kg."),
         temperature_c: number("temperature_c", "Difference in temperature, K."),
         scale_g: number("scale_g", "Difference in scale, g."),
-        scale_of_this_water_g: number(
-            "scale_of_this_water_g",
-            "Difference in the part of it that came out of the water that is still there, g.",
-        ),
         carbon_dioxide_g: number(
             "carbon_dioxide_g",
             "Difference in carbon dioxide that has left, g.",

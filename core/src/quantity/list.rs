@@ -124,10 +124,14 @@ quantities! {
     GRAIN_ABSORPTION = "grain absorption", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
     /// How many times a recipe is brewed.
     RECIPE_SCALE = "recipe scale", Ratio, above 0.0 .. 1000.0, "0.25";
-    /// How slowly a hot tank loses carbon dioxide or grows scale.
-    HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
+    /// What new scale grows on in a tank, cm² per L of liquor.
+    SCALE_AREA = "area of scale in cm²/L", Ratio, from 0.0 .. 10_000.0, "15";
     /// Standard deviation of that.
-    HABIT_TIME_SD = "standard deviation of the time", Time, from 0.0 .. 100_000.0, "7 h";
+    SCALE_AREA_SD = "standard deviation of the area", Ratio, from 0.0 .. 10_000.0, "12";
+    /// Film of water that carbon dioxide diffuses through, mm: still water is no thicker.
+    FILM = "film of water in mm", Ratio, from 0.001 .. 1000.0, "2";
+    /// Standard deviation of that.
+    FILM_SD = "standard deviation of the film", Ratio, from 0.0 .. 1000.0, "1";
     /// Mass of water in a tank.
     WATER_MASS = "mass of water", Mass, from 0.0 .. 1e9, "120 kg";
     /// Mass of water in a mash.

@@ -31,8 +31,6 @@ pub struct TankHeel {
     pub liquor: ReconciledLiquor,
     /// Scale since the tank was first filled, g.
     pub scale_g: f64,
-    /// The part of it that came out of the water that is still in the tank, g.
-    pub scale_of_this_water_g: f64,
     /// Carbon dioxide that left since then, g.
     pub carbon_dioxide_g: f64,
     /// Steam that left since then, kg.
@@ -64,8 +62,6 @@ pub struct TankPerturbation {
     pub temperature_c: f64,
     /// Difference in scale since the tank was first filled, g.
     pub scale_g: f64,
-    /// Difference in the part of it that came out of the water that is still in the tank, g.
-    pub scale_of_this_water_g: f64,
     /// Difference in carbon dioxide that left since then, g.
     pub carbon_dioxide_g: f64,
     /// Difference in steam that left since then, kg.
@@ -90,7 +86,6 @@ impl TankHeel {
             water_kg: state.water_kg,
             temperature_c: state.temperature_c,
             scale_g: state.scale_g(),
-            scale_of_this_water_g: CALCITE_G_PER_MOL * state.precipitated_mol,
             carbon_dioxide_g: CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
             steam_kg: state.steam_kg,
             free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
@@ -131,7 +126,6 @@ impl TankHeel {
             },
             temperature_c: self.temperature_c,
             calcite_mol: self.scale_g / CALCITE_G_PER_MOL,
-            precipitated_mol: self.scale_of_this_water_g / CALCITE_G_PER_MOL,
             carbon_dioxide_mol: self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
             steam_kg: self.steam_kg,
         };
@@ -189,7 +183,6 @@ impl TankPerturbation {
             water_kg: to.water_kg - from.water_kg,
             temperature_c: to.temperature_c - from.temperature_c,
             scale_g: to.scale_g() - from.scale_g(),
-            scale_of_this_water_g: grams(|state| state.precipitated_mol, CALCITE_G_PER_MOL),
             carbon_dioxide_g: grams(|state| state.carbon_dioxide_mol, CARBON_DIOXIDE_G_PER_MOL),
             steam_kg: to.steam_kg - from.steam_kg,
             free_chlorine_g: grams(|state| state.chlorine.free_mol_per_kg, chlorine_g_per_mol()),
@@ -231,8 +224,6 @@ impl TankPerturbation {
             water_kg: math::at_least(state.water_kg + self.water_kg, 0.0),
             temperature_c: (state.temperature_c + self.temperature_c).clamp(0.0, 100.0),
             calcite_mol: state.calcite_mol + self.scale_g / CALCITE_G_PER_MOL,
-            precipitated_mol: state.precipitated_mol
-                + self.scale_of_this_water_g / CALCITE_G_PER_MOL,
             carbon_dioxide_mol: state.carbon_dioxide_mol
                 + self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
             steam_kg: state.steam_kg + self.steam_kg,

@@ -7,10 +7,10 @@
 //!
 //! # How sure
 //!
-//! Where hot liquor would end is chemistry; how far it gets before it is drawn depends on the tank.
-//! [`Rates`] are times and shares with wide standard deviations, most of them judged
-//! (`sources.csv` says which). They hold for a lidded tank a metre deep; a brewer who has weighed
-//! the scale out of his own tank puts in his own.
+//! The laws by which hot liquor changes are published; how far it gets before it is drawn depends on
+//! the tank. [`Rates`] are an area of scale, a film of water and a share of steam, with wide standard
+//! deviations, most of them judged (`sources.csv` says which). A brewer's answers choose them
+//! ([`ScaleCover`], [`Surface`]); one who has weighed the scale out of his own tank gives his own.
 
 mod boiling;
 mod chlorine;
@@ -22,7 +22,7 @@ mod scaling;
 pub use boiling::{Boiled, boiled};
 pub(crate) use chlorine::dechlorinated_by;
 pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dechlorinated, met};
-pub use hold::{AfterHold, Headspace, Holding, Rates, hold};
+pub use hold::{AfterHold, Holding, Rates, ScaleCover, Surface, hold};
 pub use lime::{Limed, Split, lime_for_least_calcium, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
 pub use scaling::{langelier_index, langelier_saturation_ph, solids_ionic_strength};

@@ -152,21 +152,19 @@ fn tank_supply_and_heel_are_looked_at_before_the_first_line() {
         ..tank()
     };
     assert_eq!(odd(endless, hard_well(), Heel::ZERO), "hot-liquor tank");
-    let still = Rates {
-        scale_time_h: 0.0,
-        ..Rates::usual()
-    };
     let still = Tank {
-        rates: still,
+        rates: Rates {
+            film_mm: Some(0.0),
+            ..tank().rates
+        },
         ..tank()
     };
     assert_eq!(odd(still, hard_well(), Heel::ZERO), "hot-liquor tank");
-    let unsure = Rates {
-        scale_reach: f64::NAN,
-        ..Rates::usual_sd()
-    };
     let unsure = Tank {
-        rates_sd: unsure,
+        rates_sd: Rates {
+            scale_area_cm2_per_l: f64::NAN,
+            ..tank().rates_sd
+        },
         ..tank()
     };
     assert_eq!(odd(unsure, hard_well(), Heel::ZERO), "hot-liquor tank");

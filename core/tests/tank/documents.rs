@@ -239,7 +239,7 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
     let calcium = &answer["lines"][0]["drawn"]["liquor"]["amounts"][0];
     assert_eq!(calcium["mmol_per_kg"], 1.0);
     assert!((calcium["covariance"]["calcium"].as_f64().unwrap() - 0.01).abs() < 1e-12);
-    monday["heel"]["perturbations"] = json!([{"rate": "scale_time", "amounts_mmol": {"chalk": 1}}]);
+    monday["heel"]["perturbations"] = json!([{"rate": "scale_area", "amounts_mmol": {"chalk": 1}}]);
     assert_eq!(
         reported(&monday),
         [at(

@@ -195,8 +195,8 @@ fn known(amounts: &[(&str, f64)]) -> Value {
 #[test]
 fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
     // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3: Ca 11.0, Mg 0.5, Na 1.0, Cl 4.0, SO4 9.5,
-    // C 2.0 mmol/kg, closed. Anhydrite: index -0.0235 at 78 °C, 0.3181 at 100 °C. The lid is
-    // shut and what little calcite comes down moves it by less than 0.01.
+    // C 2.0 mmol/kg, closed. Anhydrite: index -0.0235 at 78 °C, 0.3181 at 100 °C. The tank
+    // is shut and what little calcite comes down moves it by less than 0.01.
     let hard = known(&[
         ("calcium", 11.0),
         ("magnesium", 0.5),
@@ -207,7 +207,7 @@ fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
     ]);
     let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
     let mut day = day(&[hard], &[fill("5 hL"), heat(78.0, 0.1), draw]);
-    day["tank"]["lid"] = json!("sealed");
+    day["tank"]["surface"] = json!("shut");
     let answer = ledger(&day);
     let find = |code: &str| {
         let findings = answer["findings"].as_array().unwrap();

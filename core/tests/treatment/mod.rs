@@ -2,6 +2,7 @@
 
 mod chlorine;
 mod hold;
+mod hold_laws;
 mod lime;
 mod membrane;
 mod scaling;

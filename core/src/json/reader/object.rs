@@ -21,6 +21,8 @@ pub struct ObjectReader<'a> {
     pub(super) path: Path<'a>,
     pub(super) problems: &'a mut Problems,
     pub(super) known: Vec<&'static str>,
+    /// Keys of earlier versions, and what to write instead.
+    pub(super) replaced: &'static [(&'static str, &'static str)],
     /// Whether users may attach keys that begin with [`Attached::PREFIX`].
     pub(super) is_open: bool,
 }
@@ -45,6 +47,7 @@ impl<'a> ObjectReader<'a> {
             path: Path::ROOT,
             problems,
             known: Vec::new(),
+            replaced: &[],
             is_open: false,
         })
     }
@@ -55,6 +58,7 @@ impl<'a> ObjectReader<'a> {
             path: Path::ROOT,
             problems,
             known: Vec::new(),
+            replaced: &[],
             is_open: false,
         }
     }
@@ -63,9 +67,12 @@ impl<'a> ObjectReader<'a> {
         if self.problems.is_full() {
             return self.problems.push_unreported();
         }
-        let hint = match nearest(key, self.known.iter().copied()) {
-            Some(known) => format!("Did you mean \"{known}\"? If not, delete the key."),
-            None => format!(
+        let replaced = self.replaced.iter().find(|(old, _)| *old == key);
+        let known = nearest(key, self.known.iter().copied());
+        let hint = match (replaced, known) {
+            (Some((_, hint)), _) => (*hint).to_owned(),
+            (None, Some(known)) => format!("Did you mean \"{known}\"? If not, delete the key."),
+            (None, None) => format!(
                 "Delete the key, or use one of: {}.",
                 listed(self.known.iter().copied())
             ),
@@ -334,6 +341,7 @@ pub(super) fn descend<T>(
         path,
         problems,
         known: Vec::new(),
+        replaced: &[],
         is_open: false,
     };
     let read = body(&mut reader);

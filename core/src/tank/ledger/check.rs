@@ -19,20 +19,19 @@ impl Tank {
             .zip(in_order(&self.rates_sd));
         of.inside("rates", |of| {
             for ([rate, sd], (value, value_sd)) in fields::RATES.into_iter().zip(rates) {
-                of.field(rate, value);
-                of.field(sd, value_sd);
+                of.optional_field(rate, value);
+                of.optional_field(sd, value_sd);
             }
         });
     }
 }
 
 /// In the order of their keys.
-fn in_order(rates: &Rates) -> [f64; 4] {
+fn in_order(rates: &Rates) -> [Option<f64>; Rates::KEYS.len()] {
     [
-        rates.carbon_time_h,
-        rates.scale_time_h,
-        rates.scale_reach,
-        rates.evaporation_per_hour,
+        Some(rates.scale_area_cm2_per_l),
+        rates.film_mm,
+        Some(rates.evaporation_per_hour),
     ]
 }
 
@@ -70,10 +69,9 @@ impl Heel {
 }
 
 /// What is in the tank beside its liquor, and what has left it.
-fn figures(state: &Contents) -> [(&'static str, f64); 5] {
+fn figures(state: &Contents) -> [(&'static str, f64); 4] {
     [
         ("scale_g", state.scale_g()),
-        ("scale_of_this_water_g", state.precipitated_mol),
         ("carbon_dioxide_g", state.carbon_dioxide_mol),
         ("steam_kg", state.steam_kg),
         ("free_chlorine_g", state.chlorine.total_mol_per_kg()),

@@ -8,7 +8,7 @@ use crate::error::Problem;
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::quantity::CACO3_G_PER_EQ;
-use crate::treatment::{Chlorine, Headspace, Holding, Rates, hold, met};
+use crate::treatment::{Chlorine, Holding, Rates, hold, met};
 
 /// A tank between two lines. What left is counted from its first filling on, through every heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,9 +25,6 @@ pub struct Contents {
     pub temperature_c: f64,
     /// Calcite on walls and heater, mol.
     pub calcite_mol: f64,
-    /// The part of it that came out of the water that is still in the tank, mol: draws take their
-    /// share of it along.
-    pub precipitated_mol: f64,
     /// Carbon dioxide that left for the air, mol; negative where more came in.
     pub carbon_dioxide_mol: f64,
     /// Steam that left, kg.
@@ -52,7 +49,6 @@ impl Contents {
         },
         temperature_c: 0.0,
         calcite_mol: 0.0,
-        precipitated_mol: 0.0,
         carbon_dioxide_mol: 0.0,
         steam_kg: 0.0,
     };
@@ -208,7 +204,6 @@ impl Contents {
             water_kg,
             dissolved: self.dissolved.times(kept),
             chlorine: self.chlorine.times(kept),
-            precipitated_mol: self.precipitated_mol * kept,
             ..*self
         }
     }
@@ -219,8 +214,6 @@ impl Contents {
             from_c: self.temperature_c,
             to_c,
             hours,
-            headspace: context.headspace,
-            precipitated_mol_per_kg: self.precipitated_mol / self.water_kg,
         };
         let end = hold(&self.liquor(), &holding, &context.rates).map_err(no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
@@ -230,7 +223,6 @@ impl Contents {
             chlorine: self.chlorine,
             temperature_c: to_c,
             calcite_mol: self.calcite_mol + end.calcite_mol * self.water_kg,
-            precipitated_mol: self.precipitated_mol + end.calcite_mol * self.water_kg,
             carbon_dioxide_mol: self.carbon_dioxide_mol + end.carbon_dioxide_mol * self.water_kg,
             steam_kg: self.steam_kg + (self.water_kg - water_kg),
         })
@@ -239,7 +231,6 @@ impl Contents {
 
 /// What a tank works with: its rates and its supplies, as they are or one of them perturbed.
 pub(super) struct TankContext<'h> {
-    pub headspace: Headspace,
     pub rates: Rates,
     pub supplies: &'h [Supply],
     /// Place of the supply that is perturbed, and of its component.

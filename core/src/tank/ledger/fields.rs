@@ -8,18 +8,14 @@ pub(crate) const CAPACITY: Field = Field::new("capacity", &quantity::TANK_VOLUME
 pub(crate) const DEAD_VOLUME: Field = Field::new("dead_volume", &quantity::AVAILABLE_VOLUME);
 
 /// The rates, in their order, each with its standard deviation.
-pub(crate) const RATES: [[Field; 2]; 4] = [
+pub(crate) const RATES: [[Field; 2]; 3] = [
     [
-        Field::new("carbon_dioxide_time", &quantity::HABIT_TIME),
-        Field::new("carbon_dioxide_time_sd", &quantity::HABIT_TIME_SD),
+        Field::new("scale_area", &quantity::SCALE_AREA),
+        Field::new("scale_area_sd", &quantity::SCALE_AREA_SD),
     ],
     [
-        Field::new("scale_time", &quantity::HABIT_TIME),
-        Field::new("scale_time_sd", &quantity::HABIT_TIME_SD),
-    ],
-    [
-        Field::new("scale_reach", &quantity::SHARE),
-        Field::new("scale_reach_sd", &quantity::SHARE),
+        Field::new("film", &quantity::FILM),
+        Field::new("film_sd", &quantity::FILM_SD),
     ],
     [
         Field::new("evaporation", &quantity::SHARE),

@@ -3,7 +3,7 @@
 use crate::error::codes;
 use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
-use crate::treatment::{Chlorine, Headspace, Rates};
+use crate::treatment::{Chlorine, Rates, ScaleCover, Surface};
 
 /// A liquor tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,8 +14,6 @@ pub struct Tank {
     pub capacity_l: f64,
     /// Litres below the outlet that no draw reaches, as read.
     pub dead_l: f64,
-    /// Whether steam and carbon dioxide can leave.
-    pub headspace: Headspace,
     /// How fast hot liquor changes in it.
     pub rates: Rates,
     /// Standard deviations of these.
@@ -23,15 +21,24 @@ pub struct Tank {
 }
 
 impl Tank {
-    /// A vented tank of usual rates.
+    /// A tank with a vented lid and some scale in it.
     pub fn new(name: &str, capacity_l: f64, dead_l: f64) -> Tank {
         Tank {
             name: name.to_owned(),
             capacity_l,
             dead_l,
-            headspace: Headspace::Vented,
-            rates: Rates::usual(),
-            rates_sd: Rates::usual_sd(),
+            rates: Rates::usual(ScaleCover::Some, Surface::Covered),
+            rates_sd: Rates::usual_sd(ScaleCover::Some, Surface::Covered),
+        }
+    }
+
+    /// The same tank with usual rates for these answers.
+    #[must_use]
+    pub fn with(self, scale: ScaleCover, surface: Surface) -> Tank {
+        Tank {
+            rates: Rates::usual(scale, surface),
+            rates_sd: Rates::usual_sd(scale, surface),
+            ..self
         }
     }
 }

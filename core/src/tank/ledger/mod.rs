@@ -22,7 +22,7 @@
 //!
 //! Coarse: a tank is mixed through at every line, so there is no stratification; scale stays where
 //! it formed and does not dissolve again when acid comes later; chlorine leaves only by what is
-//! dosed against it; only calcite forms; in cold liquor hardly anything happens.
+//! dosed against it; only calcite forms.
 //!
 //! ```
 //! use underlet::tank::ledger::{Destination, Ledger, Line, Supply, Tank, Work};

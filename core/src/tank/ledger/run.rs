@@ -182,7 +182,7 @@ impl Ledger {
     /// What the tank works with, one cause perturbed.
     fn context(&self, cause: Option<&Cause>) -> TankContext<'_> {
         let (rates, component) = match cause {
-            Some(Cause::TankRate(place)) => (self.displaced(*place), None),
+            Some(Cause::TankRate(place)) => (self.perturbed(*place), None),
             Some(Cause::Supply(name, place)) => {
                 let of = self.supplies.iter().position(|supply| supply.name == *name);
                 (None, of.map(|of| (of, *place)))
@@ -190,23 +190,22 @@ impl Ledger {
             _ => (None, None),
         };
         TankContext {
-            headspace: self.tank.headspace,
             rates: rates.unwrap_or(self.tank.rates),
             supplies: &self.supplies,
             component,
         }
     }
 
-    fn displaced(&self, rate: usize) -> Option<Rates> {
-        let displaced = self.tank.rates.displaced(&self.tank.rates_sd);
-        displaced.get(rate).copied()
+    fn perturbed(&self, rate: usize) -> Option<Rates> {
+        let perturbed = self.tank.rates.perturbed(&self.tank.rates_sd);
+        perturbed.get(rate).copied()
     }
 
     /// Whether a cause makes any difference to a line.
     fn moves(&self, cause: &Cause, work: &Work) -> bool {
         match (cause, *work) {
             (Cause::TankRate(place), Work::Heat { .. } | Work::Hold { .. }) => {
-                self.displaced(*place) != Some(self.tank.rates)
+                self.perturbed(*place) != Some(self.tank.rates)
             }
             (Cause::Supply(name, _), Work::Fill { supply, .. } | Work::Recover { supply, .. }) => {
                 self.supplies

@@ -14,7 +14,7 @@ use crate::tank::ledger::{
 use crate::treatment::Rates;
 use crate::water_report::FindingSeverity;
 
-const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you \
+const SCALE_CAUTION: &str = "The area that scale grows on is judged, not measured: weigh what you \
                              take out. Descale with the heater off and cold, and never bring acid \
                              together with a chlorine product.";
 const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbon dioxide is set \
@@ -55,7 +55,7 @@ pub(super) fn acid_before_heating(day: &TankDay) -> Result<Option<TankFinding>, 
             number("before_line", advice.before as f64, None, ""),
         ],
         text: advice.text,
-        source: cited(parameters::SCALE_REACH.source),
+        source: cited(parameters::CALCITE_SATURATION_EXPONENT.source),
         caution: ACID_CAUTION.into(),
     }))
 }
@@ -94,7 +94,11 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
             rounded(most.scale_g()),
             most.line.label
         ),
-        source: cited(parameters::SCALE_TIME.source),
+        source: format!(
+            "{}; area of scale: {}",
+            cited(parameters::CALCITE_SATURATION_EXPONENT.source),
+            cited(parameters::SCALE_AREA_SOME.source)
+        ),
         caution: SCALE_CAUTION.into(),
     }))
 }

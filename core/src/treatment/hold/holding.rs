@@ -3,16 +3,6 @@
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 
-/// Whether the room above the liquor is in touch with air.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum Headspace {
-    /// A lid with a vent, or no lid: carbon dioxide and steam leave.
-    Vented,
-    /// Full or shut: neither does.
-    Sealed,
-}
-
 /// How liquor is heated, cooled or held: from one temperature to another in so many hours.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Holding {
@@ -22,11 +12,6 @@ pub struct Holding {
     pub to_c: f64,
     /// Hours.
     pub hours: f64,
-    /// Whether it is in touch with air.
-    pub headspace: Headspace,
-    /// Calcite that this water has precipitated before, mol per kg of water: the reach counts from
-    /// fresh water.
-    pub precipitated_mol_per_kg: f64,
 }
 
 /// What became of liquor that was held. Amounts are per kg of water at the start.

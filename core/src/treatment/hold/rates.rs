@@ -1,97 +1,120 @@
-//! How fast and how far a tank goes.
+//! How much scale a tank has, how its surface is covered, and what that means for its rates.
 
 use underlet_tables::{Parameter, parameters};
 
-use crate::math;
+use crate::error::codes;
 
-/// How fast and how far a tank goes, or the standard deviations of that.
+codes! {
+    /// How much old scale is in a tank: what new scale grows on.
+    pub enum ScaleCover {
+        /// Bare metal: scale may take hours to begin, or form at once on a hot heater.
+        Clean = "clean",
+        /// Scale on the heater or in patches.
+        Some = "some",
+        /// Scale on walls and floor.
+        Coated = "coated",
+    }
+}
+
+codes! {
+    /// What is above the liquor, and whether it moves: how fast carbon dioxide leaves it.
+    pub enum Surface {
+        /// Full or shut tight: neither carbon dioxide nor steam leaves.
+        Shut = "shut",
+        /// A lid with a vent above still liquor.
+        Covered = "covered",
+        /// No lid above still liquor.
+        Open = "open",
+        /// Stirred or recirculated, with a vented lid or none.
+        Stirred = "stirred",
+    }
+}
+
+/// How fast hot liquor changes in a tank, or the standard deviations of that.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rates {
-    /// Hours at 80 °C in which two thirds of the carbon dioxide that can leave has left.
-    pub carbon_time_h: f64,
-    /// Hours at 80 °C in which two thirds of the scale that will form has formed.
-    pub scale_time_h: f64,
-    /// Share, 0 to 1, of the calcite on the way to equilibrium that comes down in the end.
-    pub scale_reach: f64,
+    /// Area of the scale that calcite grows on, cm² per L of liquor.
+    pub scale_area_cm2_per_l: f64,
+    /// Film of water under the surface through which carbon dioxide diffuses, mm; the thinner, the
+    /// faster it leaves. `None` for a tank that is shut: neither carbon dioxide nor steam leaves.
+    pub film_mm: Option<f64>,
     /// Share of the water that leaves as steam in an hour at 80 °C.
     pub evaporation_per_hour: f64,
 }
 
 impl Rates {
-    /// A lidded tank a metre deep of which nothing else is known.
-    pub fn usual() -> Rates {
-        Rates::from_table(|parameter| parameter.value)
+    /// What a brewer's answers stand for.
+    pub fn usual(scale: ScaleCover, surface: Surface) -> Rates {
+        Rates::from_table(scale, surface, |parameter| parameter.value)
     }
 
     /// Standard deviations of [`Rates::usual`].
-    pub fn usual_sd() -> Rates {
-        Rates::from_table(|parameter| parameter.sd)
+    pub fn usual_sd(scale: ScaleCover, surface: Surface) -> Rates {
+        Rates::from_table(scale, surface, |parameter| parameter.sd)
     }
 
     /// Their keys in a document.
-    pub const KEYS: [&str; 4] = [
-        "carbon_dioxide_time",
-        "scale_time",
-        "scale_reach",
-        "evaporation",
-    ];
+    pub const KEYS: [&str; 3] = ["scale_area", "film", "evaporation"];
 
-    /// A tank whose rates are known exactly.
+    /// Standard deviations of a tank whose rates are known exactly.
     pub const CERTAIN: Rates = Rates {
-        carbon_time_h: 0.0,
-        scale_time_h: 0.0,
-        scale_reach: 0.0,
+        scale_area_cm2_per_l: 0.0,
+        film_mm: None,
         evaporation_per_hour: 0.0,
     };
 
-    fn from_table(take: fn(&Parameter) -> f64) -> Rates {
+    fn from_table(scale: ScaleCover, surface: Surface, take: fn(&Parameter) -> f64) -> Rates {
+        let area = match scale {
+            ScaleCover::Clean => parameters::SCALE_AREA_CLEAN,
+            ScaleCover::Some => parameters::SCALE_AREA_SOME,
+            ScaleCover::Coated => parameters::SCALE_AREA_COATED,
+        };
+        let film = match surface {
+            Surface::Shut => None,
+            Surface::Covered => Some(parameters::FILM_COVERED),
+            Surface::Open => Some(parameters::FILM_OPEN),
+            Surface::Stirred => Some(parameters::FILM_STIRRED),
+        };
         Rates {
-            carbon_time_h: take(&parameters::HOT_CARBON_TIME),
-            scale_time_h: take(&parameters::SCALE_TIME),
-            scale_reach: take(&parameters::SCALE_REACH),
+            scale_area_cm2_per_l: take(&area),
+            film_mm: film.as_ref().map(take),
             evaporation_per_hour: take(&parameters::TANK_EVAPORATION),
         }
     }
 
-    /// The four rates, each alone put off by its standard deviation; shares stay between 0 and 1.
-    pub fn displaced(&self, sd: &Rates) -> [Rates; 4] {
+    /// The rates in the order of their keys, each alone perturbed by its standard deviation.
+    pub(crate) fn perturbed(&self, sd: &Rates) -> [Rates; Rates::KEYS.len()] {
+        let evaporation = self.evaporation_per_hour + sd.evaporation_per_hour;
         [
             Rates {
-                carbon_time_h: self.carbon_time_h + sd.carbon_time_h,
+                scale_area_cm2_per_l: away(self.scale_area_cm2_per_l, sd.scale_area_cm2_per_l),
                 ..*self
             },
             Rates {
-                scale_time_h: self.scale_time_h + sd.scale_time_h,
+                film_mm: self
+                    .film_mm
+                    .map(|film| away(film, sd.film_mm.unwrap_or(0.0))),
                 ..*self
             },
             Rates {
-                scale_reach: self.reach_off_by(sd.scale_reach),
-                ..*self
-            },
-            Rates {
-                evaporation_per_hour: (self.evaporation_per_hour + sd.evaporation_per_hour)
-                    .min(1.0),
+                evaporation_per_hour: evaporation.min(1.0),
                 ..*self
             },
         ]
     }
 
-    /// The reach off by so much, to the side where there is room.
-    fn reach_off_by(&self, sd: f64) -> f64 {
-        if self.scale_reach + sd <= 1.0 {
-            self.scale_reach + sd
-        } else {
-            math::at_least(self.scale_reach - sd, 0.0)
-        }
+    /// True where every figure is one: an area from 0, a film above 0, a share from 0 to 1.
+    pub(super) fn are_possible(&self) -> bool {
+        let film = self.film_mm;
+        self.scale_area_cm2_per_l.is_finite()
+            && self.scale_area_cm2_per_l >= 0.0
+            && film.is_none_or(|film| film.is_finite() && film > 0.0)
+            && (0.0..=1.0).contains(&self.evaporation_per_hour)
     }
+}
 
-    /// True where every figure is one: times above 0, shares from 0 to 1.
-    pub fn are_possible(&self) -> bool {
-        let time = |hours: f64| hours.is_finite() && hours > 0.0;
-        let share = |share: f64| (0.0..=1.0).contains(&share);
-        time(self.carbon_time_h)
-            && time(self.scale_time_h)
-            && share(self.scale_reach)
-            && share(self.evaporation_per_hour)
-    }
+/// Less by a standard deviation, since half the area or the film changes a night by more than half
+/// as much again; more where the standard deviation leaves nothing.
+fn away(value: f64, sd: f64) -> f64 {
+    if sd < value { value - sd } else { value + sd }
 }
