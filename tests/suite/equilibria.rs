@@ -8,7 +8,14 @@ use std::process::{Command, Output, Stdio};
 
 use underlet_tests::equilibria::{compare_all, kinds};
 
-const OF_LINES: [&str; 5] = ["speciation", "acidification", "heating", "mixing", "lime"];
+const OF_LINES: [&str; 6] = [
+    "speciation",
+    "acidification",
+    "heating",
+    "mixing",
+    "lime",
+    "sparge",
+];
 
 fn path(kind: &str) -> PathBuf {
     let ending = if OF_LINES.contains(&kind) {

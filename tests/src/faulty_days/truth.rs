@@ -293,7 +293,7 @@ fn given(
             parameters::CHECK_SALT_RELATIVE_SD.value
         };
         let dissolves = match addition.vessel {
-            Vessel::MashTun | Vessel::Kettle => None,
+            Vessel::MashLiquor | Vessel::MashTun | Vessel::Kettle => None,
             Vessel::HotLiquorTank => preparation
                 .solubility_units_per_kg(day.tank.expect("a tank").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
