@@ -1,10 +1,9 @@
 """How much acid sparge liquor needs, by PHREEQC, and the plans of the engine for the same liquor.
 
     python -m venv .venv && .venv/bin/pip install -r tests/peers/requirements.txt
-    .venv/bin/python tests/peers/sparge.py [--write FILE] [--seed SEED -n WATERS]
+    .venv/bin/python tests/peers/sparge.py [--write FILE] [--citrate-pairs]
 
-A grid of seven invented waters, five acids and two limits of alkalinity against the mash; with `-n`, as many waters at
-random in place of the seven. The need is the dose after which liquor whose carbon dioxide has left takes just the limit
+A grid of seven invented waters, five acids and two limits of alkalinity against the mash. The need is the dose after which liquor whose carbon dioxide has left takes just the limit
 of more hydrochloric acid down to pH 5.4 at 20 °C. The program `brew_day` plans each day; PHREEQC is given the planned
 dose, closed, and its pH is written beside the plan. The comparing is done by the program `compare sparge`, with its
 tolerances.
@@ -22,8 +21,6 @@ Ends with 1 where the two disagree.
 
 import argparse
 import json
-import random
-import secrets
 import subprocess
 import sys
 import tempfile
@@ -118,12 +115,6 @@ class Water:
 
     def __init__(self, name: str, mg_l: dict[str, float], alkalinity: float, ph: float) -> None:
         self.name, self.mg_l, self.alkalinity, self.ph = name, mg_l, alkalinity, ph
-
-    @staticmethod
-    def at_random(dice: random.Random, name: str) -> "Water":
-        """A random water that may need acid."""
-        told = reference.water(dice, 20)
-        return Water(name, told["mg_l"], told["alk_mg_l_caco3"], round(dice.uniform(6.8, 8.4), 2))
 
     def per_kg(self) -> dict:
         """As the reference takes it: amounts in a kg of water."""
@@ -246,23 +237,17 @@ def main() -> int:
     """Computes, plans and compares."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--write", type=Path, help="file for the trials")
-    parser.add_argument("--seed", type=int, help="for the same random waters again; else fresh ones")
-    parser.add_argument("-n", type=int, help="random waters, in place of the grid's")
     parser.add_argument("--citrate-pairs", action="store_true", help="print what pairs of citrate change")
     options = parser.parse_args()
 
-    subprocess.run(["cargo", "build", "--quiet", "--release", "-p", "underlet", "--example", "brew_day"], cwd=ROOT, check=True)
+    example = ["-p", "underlet", "--example", "brew_day"]
+    subprocess.run(["cargo", "build", "--quiet", "--release", *example], cwd=ROOT, check=True)
     (program,) = built("compare")
     brew_day = program.parent / "examples" / "brew_day"
     waters = [
         Water(name, dict(zip(SYMBOLS, ions, strict=True)), alkalinity, ph)
         for name, (*ions, alkalinity, ph) in WATERS.items()
     ]
-    if options.n:
-        seed = secrets.randbits(32) if options.seed is None else options.seed
-        print(f"seed {seed}", flush=True)
-        dice = random.Random(seed)
-        waters = [Water.at_random(dice, f"water {place + 1}") for place in range(options.n)]
     peer = reference.Reference()
     peer.run(DEFINITIONS)
     made = trials(peer, brew_day, waters)

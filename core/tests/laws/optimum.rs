@@ -175,10 +175,11 @@ fn ionic_strengths_of_random_days_converge_to_the_plan() {
         let day = Draft::random(seed).read();
         let problem = day.problem();
         let result = solve(&problem).expect("an result");
-        let own = IonicStrengths::of(&problem.liquors(
+        let liquors = problem.liquors(
             &result.shares_before_rounding,
             &result.doses_before_rounding,
-        ));
+        );
+        let own = IonicStrengths::of(&liquors, problem.targets.sparge_ph.as_ref());
         assert!(
             own.distance(result.ionic_strengths) <= 1e-10,
             "seed {seed}: {own:?} {:?}",
@@ -208,7 +209,8 @@ fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
 /// Largest shift of a line by the ionic strengths of the liquors as weighed, in tolerances.
 fn moved(problem: &Problem<'_>, result: &FitResult) -> f64 {
     let x = Forward::new(problem).variables(&result.shares, &result.doses);
-    let own = IonicStrengths::of(&problem.liquors(&result.shares, &result.doses));
+    let liquors = problem.liquors(&result.shares, &result.doses);
+    let own = IonicStrengths::of(&liquors, problem.targets.sparge_ph.as_ref());
     let [reported, is] = [result.ionic_strengths, own].map(|strengths| {
         let model = FrozenProblem::new(problem, strengths).expect("a programme");
         let beyond = |line: &Constraint| {
