@@ -46,7 +46,10 @@ fn in_sparge_liquor(day: &Value) -> Value {
 
 pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     let number = |key: &str| reference.need(key).and_then(|node| node.amount());
-    let (needed, given) = (number("needed_mmol_per_kg")?, number("planned_mmol_per_kg")?);
+    let (needed, given) = (
+        number("needed_mmol_per_kg")?,
+        number("planned_mmol_per_kg")?,
+    );
     let (ph, mmol_per_unit) = (number("planned_ph")?, number("mmol_per_unit")?);
     let day = reference.need("day")?;
     for day in [day.value(), &in_sparge_liquor(day.value())] {
@@ -58,8 +61,20 @@ pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
         }
         let share = Tolerance::Percent(ACID_PERCENT);
         score.compare(id, "acid for the sparge", dose, needed, share);
-        score.compare(id, "the plan as kept", dose, given, Tolerance::Absolute(STEP));
-        score.compare(id, "forecast of its pH", forecast, ph, Tolerance::Absolute(PH));
+        score.compare(
+            id,
+            "the plan as kept",
+            dose,
+            given,
+            Tolerance::Absolute(STEP),
+        );
+        score.compare(
+            id,
+            "forecast of its pH",
+            forecast,
+            ph,
+            Tolerance::Absolute(PH),
+        );
     }
     if needed > 0.0 {
         let [low, high] = SOUND_PH;
