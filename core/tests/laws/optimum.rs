@@ -230,7 +230,7 @@ fn moved(problem: &Problem<'_>, result: &FitResult) -> f64 {
 #[test]
 fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     let count = trials(100, 400);
-    let mut reported = 0;
+    let (mut reported, mut others) = (0, 0);
     for seed in 0..count {
         let day = Draft::random(seed).read();
         let problem = day.problem();
@@ -242,6 +242,11 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
             result.linearisation_error
         );
         let plan = day.plan().expect("a plan");
+        if plan.fit.objective != result.objective {
+            // Acid and base are kept apart there: it is the plan of another problem.
+            others += 1;
+            continue;
+        }
         let note = plan
             .cautions
             .iter()
@@ -249,8 +254,11 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
         assert_eq!(note.is_some(), moved > 0.2, "seed {seed}: {moved}");
         reported += u64::from(moved > 0.2);
     }
-    println!("{reported} of {count}");
-    assert!(100 * reported > count, "{reported}");
+    println!("{reported} of {count}, and {others} of another problem");
+    assert!(
+        100 * reported > count && 4 * others < count,
+        "{reported} {others}"
+    );
 }
 
 /// At the plan before rounding, acid is missing at the ends of a sparge pH as the equilibrium says,
