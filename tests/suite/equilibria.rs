@@ -8,7 +8,14 @@ use std::process::{Command, Output, Stdio};
 
 use underlet_tests::equilibria::{compare_all, kinds};
 
-const OF_LINES: [&str; 5] = ["speciation", "acidification", "heating", "mixing", "lime"];
+const OF_LINES: [&str; 6] = [
+    "speciation",
+    "acidification",
+    "heating",
+    "mixing",
+    "lime",
+    "sparge",
+];
 
 fn path(kind: &str) -> PathBuf {
     let ending = if OF_LINES.contains(&kind) {
@@ -95,6 +102,28 @@ fn a_wrong_result_ends_with_1_and_is_reported() {
             reported[0]
         );
     }
+}
+
+/// A need of 5 % more than the plan gives, and a pH that is too low.
+#[test]
+fn a_plan_with_another_sparge_is_reported() {
+    let text = text("sparge");
+    let first = text.lines().next().expect("a line");
+    let mut line: serde_json::Value = serde_json::from_str(first).expect("JSON");
+    line["needed_mmol_per_kg"] = (1.05 * line["needed_mmol_per_kg"].as_f64().unwrap()).into();
+    line["planned_ph"] = 5.19.into();
+    let (code, printed) = run("sparge", &line.to_string());
+    assert_eq!(code, Some(1), "{printed}");
+    for row in ["acid for the sparge", "forecast of its pH", "pH 5.2 to 6.5"] {
+        let mut lines = printed.lines();
+        assert!(
+            lines.any(|line| line.starts_with(row) && line.contains("FAILS")),
+            "{row}: {printed}"
+        );
+    }
+    line["day"]["sparge"].take();
+    let (code, printed) = run("sparge", &line.to_string());
+    assert_eq!(code, Some(2), "{printed}");
 }
 
 #[test]

@@ -20,6 +20,9 @@ use weighable::{rounded, weigh_plan};
 /// its plan. Twelve were enough for each of 300 random days; what takes far more goes round in a
 /// circle.
 const MAX_ROUNDS: usize = 30;
+/// Rounds in which ion pairs are followed too. Three or four are enough but where pairs and doses
+/// chase each other: then they stay as they are, and the plan says by how much they are off.
+const PAIR_ROUNDS: usize = 10;
 /// Difference between ionic strengths that no term shows, mol/kg.
 const SAME_STRENGTH: f64 = 1e-10;
 /// The same, mol/kg, where doses of very different size leave rounding in the optimum, so that no
@@ -129,11 +132,14 @@ fn converged<'a>(
     let mut strengths = IonicStrengths::uniform(strength);
     let (mut iterations, mut change) = (0, f64::INFINITY);
     let mut last = None;
-    for _ in 0..MAX_ROUNDS {
+    for round in 0..MAX_ROUNDS {
         let mut frozen = FrozenProblem::new(problem, strengths)?;
         let best = frozen.solve_observed(trace)?;
         iterations += best.iterations;
-        let own = frozen.strengths_at(&best.x);
+        let mut own = frozen.strengths_at(&best.x);
+        if round >= PAIR_ROUNDS {
+            own.sparge_pairs = strengths.sparge_pairs;
+        }
         change = own.distance(strengths);
         if change <= SAME_STRENGTH {
             return Ok((frozen, best, iterations));

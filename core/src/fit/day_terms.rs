@@ -109,7 +109,7 @@ impl DayTerms {
                 terms.add_sparge_alkalinity(&columns, range, strengths.sparge);
             }
             if let Some(range) = &targets.sparge_ph {
-                terms.add_sparge_ph(&columns, range, &Chemistry::at(strengths.sparge));
+                terms.add_sparge_ph(&columns, range, strengths);
             }
         }
         terms
@@ -183,41 +183,53 @@ impl DayTerms {
             ..*range
         };
         let subjects = [Subject::MashPhLow, Subject::MashPhHigh];
-        self.add_ph_range(subjects, &range, pull, missing);
+        let points = [range.low, range.high, range.prefer].map(|ph| ph.map(&missing));
+        self.add_ph_range(subjects, &range, pull, points);
     }
 
-    /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance
-    /// of alkalinity, since the buffering of liquor depends on its pH.
-    fn add_sparge_ph(&mut self, columns: &[Column], range: &TargetRange, chemistry: &Chemistry) {
+    /// The same for the pH of closed liquor, from the liquor's own balance, with its ion pairs as
+    /// they were frozen. The unit is a tolerance of alkalinity, since the buffering of liquor
+    /// depends on its pH.
+    fn add_sparge_ph(
+        &mut self,
+        columns: &[Column],
+        range: &TargetRange,
+        strengths: IonicStrengths,
+    ) {
+        let chemistry = Chemistry::at(strengths.sparge);
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
-        let missing = |ph: f64| {
+        let missing = |ph: f64, pairs: f64| {
             let brought = columns.iter().map(|column| &column.sparge);
             let coefficients =
                 brought.map(|dose| scale * chemistry.acid_required_by_liquor(dose, ph));
-            (coefficients.collect(), scale * chemistry.free_charge(ph))
+            let held = chemistry.free_charge(ph) + pairs;
+            (coefficients.collect(), scale * held)
         };
+        let [low, high, point] = strengths.sparge_pairs;
+        let points = [(range.low, low), (range.high, high), (range.prefer, point)];
+        let points = points.map(|(ph, pairs)| ph.map(|ph| missing(ph, pairs)));
         let subjects = [Subject::SpargePhLow, Subject::SpargePhHigh];
-        self.add_ph_range(subjects, range, preference_weight(range), missing);
+        self.add_ph_range(subjects, range, preference_weight(range), points);
     }
 
     /// A pH range as two terms: acid is missing at its low end, and none at its high end; and the
-    /// pull of its preferred point. `missing` gives the coefficients of the acid missing at a pH,
-    /// and the constant on the other side.
+    /// pull of its preferred point. Each of the three comes as the coefficients of the acid missing
+    /// there, and the constant on the other side.
     fn add_ph_range(
         &mut self,
         [low, high]: [Subject; 2],
         range: &TargetRange,
         pull: f64,
-        missing: impl Fn(f64) -> (Vec<f64>, f64),
+        [at_low, at_high, at_point]: [Option<(Vec<f64>, f64)>; 3],
     ) {
-        let mut add = |subject, ph: Option<f64>, is_end: [bool; 2], weight| {
-            if let Some((coefficients, balance)) = ph.map(&missing) {
+        let mut add = |subject, missing: Option<(Vec<f64>, f64)>, is_end: [bool; 2], weight| {
+            if let Some((coefficients, balance)) = missing {
                 let ends = is_end.map(|is_end| is_end.then_some(balance));
                 self.add(subject, coefficients.into_iter(), ends, weight);
             }
         };
-        add(Some(low), range.low, [true, false], range.weight);
-        add(Some(high), range.high, [false, true], range.weight);
-        add(None, range.prefer, [true, true], pull);
+        add(Some(low), at_low, [true, false], range.weight);
+        add(Some(high), at_high, [false, true], range.weight);
+        add(None, at_point, [true, true], pull);
     }
 }

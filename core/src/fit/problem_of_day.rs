@@ -38,7 +38,7 @@ pub(super) fn problem_without<'a>(
         grist: &day.grist,
         doses: dose_options(day),
         stocks: day.shelf.iter().map(|shelved| shelved.stock).collect(),
-        targets: day.targets_with_defaults(),
+        targets: day.fitted_targets(),
         max_salts: day.max_salts,
         in_kettle,
     }

@@ -11,8 +11,6 @@ use super::evaluation::Evaluation;
 use super::targets::state;
 use crate::component::Component;
 use crate::fit::{DoseOption, KettleDose, Solution, are_opposed, is_detectable, is_solved_apart};
-use crate::liquor::mg_per_l_caco3;
-use crate::mash::Chemistry;
 use crate::math;
 use crate::recipe::{BrewDay, ShelfReagent, Source, TargetKey, Vessel};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
@@ -148,7 +146,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     if evaluation.doubts.mash_ph.is_none() {
         let rough = solution.forecast.nonlinearity_in_words();
         cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text)));
-        cautions.extend(fit_and_forecast_apart(solution, evaluation));
+        cautions.extend(fit_and_forecast_apart(solution));
     }
     cautions.sort_by_key(|caution| caution.severity);
     cautions
@@ -333,24 +331,10 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     }
 }
 
-/// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances:
-/// by ionic strengths that the scale has moved, and by ion pairs, which the linear terms of a
-/// sparge pH leave out.
-fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
-    let moved = solution.fitted.linearisation_error;
-    let waters = &solution.problem.waters;
-    if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
-        return moved;
-    }
-    let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);
-    let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
-    let acid = chemistry.acid_required_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
-    let pairs = mg_per_l_caco3(acid.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
-    moved.max(pairs)
-}
-
-fn fit_and_forecast_apart(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
-    let apart = linearisation_error(solution, evaluation);
+/// Whether the fit's linear terms and the forecast of the plan as weighed lie apart: by ionic
+/// strengths and ion pairs that the scale has moved.
+fn fit_and_forecast_apart(solution: &Solution<'_>) -> Option<Caution> {
+    let apart = solution.fitted.linearisation_error;
     (apart > APART).then(|| {
         let text = format!(
             "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as \

@@ -108,22 +108,42 @@ pub struct BrewDay {
 
 impl BrewDay {
     /// The targets, with a least pH of the sparge liquor where acid may go there and the day gives
-    /// no range: below it, liquor was given too much acid. It is never above the pH of a source, so
-    /// that it asks for no base.
+    /// no range: below it, liquor was given too much acid, so no other range is worth it. Beside a
+    /// source that is below it already it is only a range, low enough to ask for no base.
     pub(crate) fn targets_with_defaults(&self) -> Targets {
         let mut targets = self.targets.clone();
         let wants_acid = targets.mash_ph.is_some() || targets.sparge_alkalinity.is_some();
-        let is_open = targets.sparge_ph.is_none() && self.sparge.is_some();
-        if wants_acid && is_open && self.may_acidify_sparge() {
+        if wants_acid && self.leaves_sparge_ph_open() && self.may_acidify_sparge() {
             let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
             let sources = self.sources.iter();
             let own = sources.filter_map(|source| aqueous.closed(&source.liquor).ok());
             let low = own
                 .map(|water| water.ph - DISPLAY_PH)
-                .fold(parameters::SPARGE_PH_FLOOR.value, f64::min);
-            targets.sparge_ph = Some(TargetRange::at_least(low));
+                .fold(f64::INFINITY, f64::min);
+            let floor = parameters::SPARGE_PH_FLOOR.value;
+            targets.sparge_ph = Some(if low < floor {
+                TargetRange::at_least(low)
+            } else {
+                TargetRange::at_least(floor).weighing(parameters::FIT_FLOOR.value)
+            });
         }
         targets
+    }
+
+    /// The targets as the fit aims at them: of the least pH of the sparge liquor, no digit that is
+    /// shown may fall below.
+    pub(crate) fn fitted_targets(&self) -> Targets {
+        let mut targets = self.targets_with_defaults();
+        if self.leaves_sparge_ph_open()
+            && let Some(floor) = &mut targets.sparge_ph
+        {
+            floor.low = floor.low.map(|low| low + DISPLAY_PH);
+        }
+        targets
+    }
+
+    fn leaves_sparge_ph_open(&self) -> bool {
+        self.targets.sparge_ph.is_none() && self.sparge.is_some()
     }
 
     /// What the day has of vessels.

@@ -70,7 +70,7 @@ impl<'a> Forward<'a> {
             sum += self.mash_ph(range, &liquors.mash, strengths.mash);
         }
         if self.problem.waters.sparge_kg > 0.0 {
-            sum += self.sparge(&liquors.sparge, strengths.sparge);
+            sum += self.sparge(&liquors.sparge, strengths);
         }
         let squares: f64 = x.iter().map(|x| x * x).sum();
         sum + self.material(x) + parameters::FIT_STRICTNESS.value / 2.0 * squares
@@ -115,7 +115,8 @@ impl<'a> Forward<'a> {
         })
     }
 
-    fn sparge(&self, liquor: &Liquor, strength: f64) -> f64 {
+    fn sparge(&self, liquor: &Liquor, strengths: IonicStrengths) -> f64 {
+        let strength = strengths.sparge;
         let pull = parameters::FIT_PULL.value;
         let wanted = &self.problem.targets;
         let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
@@ -127,8 +128,14 @@ impl<'a> Forward<'a> {
         });
         let ph = wanted.sparge_ph.as_ref().map_or(0.0, |range| {
             let chemistry = Chemistry::at(strength);
+            let [low, high, point] = strengths.sparge_pairs;
             penalty(range, pull, |ph| {
-                let held = chemistry.free_charge(ph);
+                let saved = match Some(ph) {
+                    ph if ph == range.low => low,
+                    ph if ph == range.high => high,
+                    _ => point,
+                };
+                let held = chemistry.free_charge(ph) + saved;
                 (chemistry.acid_required_by_liquor(&liquor.as_dose(), ph) - held) / tolerance
             })
         });

@@ -55,7 +55,9 @@ fn excess(seed: u64) -> Result<Excess, String> {
     );
     let room = Room::of(&forward);
     let frozen = |x: &[f64]| forward.objective_at(x, answer.ionic_strengths);
-    let follows = |x: &[f64]| forward.objective_at(x, IonicStrengths::of(&forward.liquors(x)));
+    let sparge_ph = problem.targets.sparge_ph.as_ref();
+    let own = |x: &[f64]| IonicStrengths::of(&forward.liquors(x), sparge_ph);
+    let follows = |x: &[f64]| forward.objective_at(x, own(x));
     let found = search(&frozen, &room, &x, EFFORT, seed);
     let alone = Effort {
         starts: 0,

@@ -8,10 +8,11 @@
 //! | heating | JSON lines | a water heated closed, closed with calcite forming, open with calcite forming |
 //! | mixing | JSON lines | two waters and a fraction; the state of the mixture |
 //! | lime | JSON lines | a water and slaked lime; what forms and the state |
+//! | sparge | JSON lines | a brew day with one acid; the acid that its sparge liquor needs, and the pH of the plan |
 //! | vectors | CSV | waters at temperatures; pH, partial pressure, saturation, free ions |
 //! | conductivity | CSV | a natural water with its measured conductivity at 20 °C |
 //!
-//! mg/L means mg per kg of water here.
+//! mg/L means mg per kg of water here, except in a brew day.
 
 mod acidification;
 mod conductivity;
@@ -19,6 +20,7 @@ mod mixing;
 mod node;
 mod results;
 mod score;
+mod sparge;
 mod speciation;
 mod stage;
 pub(crate) mod table;
@@ -62,12 +64,13 @@ pub type Outcome<T> = Result<T, Fault>;
 type CompareOne = fn(&mut Score, &str, &Node) -> Outcome<()>;
 
 /// Kinds of JSON lines.
-const OF_LINES: [(&str, CompareOne); 5] = [
+const OF_LINES: [(&str, CompareOne); 6] = [
     ("speciation", speciation::compare),
     ("acidification", acidification::compare),
     ("heating", stage::heating),
     ("mixing", mixing::compare),
     ("lime", stage::lime),
+    ("sparge", sparge::compare),
 ];
 
 type OfTable = fn(&str) -> Result<Score, String>;

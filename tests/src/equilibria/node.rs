@@ -18,6 +18,11 @@ impl<'a> Node<'a> {
         }
     }
 
+    /// The value here.
+    pub fn value(&self) -> &'a Value {
+        self.value
+    }
+
     /// What stands under a key, if anything does.
     pub fn find(&self, key: &str) -> Option<Node<'a>> {
         self.value.get(key).map(|value| self.child(key, value))

@@ -42,7 +42,11 @@ pub fn least_dilution(problem: &Problem<'_>) -> Result<Option<f64>, FitError> {
             return Ok(Some(least));
         }
         share = least;
-        strengths = frozen.strengths_at(&x);
+        // Pairs are left out: they move the share by less than it can be measured.
+        strengths = IonicStrengths {
+            sparge_pairs: [0.0; 3],
+            ..frozen.strengths_at(&x)
+        };
     }
     Err(FitError::NotConverged {
         rounds: MAX_ROUNDS,

@@ -142,7 +142,8 @@ impl<'a> FrozenProblem<'a> {
     /// Ionic strengths of the liquors at decision variables.
     pub(super) fn strengths_at(&self, x: &[f64]) -> IonicStrengths {
         let (shares, doses) = self.amounts(x);
-        IonicStrengths::of(&self.problem.liquors(&shares, &doses))
+        let liquors = self.problem.liquors(&shares, &doses);
+        IonicStrengths::of(&liquors, self.problem.targets.sparge_ph.as_ref())
     }
 
     /// How far the constraints shift at a point once they are written at the ionic strengths of its
