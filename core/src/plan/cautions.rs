@@ -1,5 +1,7 @@
 //! Cautions: what can hurt a person, spoil the brew, or is uncertain.
 
+mod hot_water;
+
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::codes::CautionCode;
@@ -124,6 +126,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     cautions.extend(of_zinc(solution));
     cautions.extend(of_bases(solution).into_iter().map(Caution::fixed));
     cautions.extend(acid_and_base(solution));
+    cautions.extend(hot_water::of_hot_water(solution));
     let doubts = [
         mash_doubt(solution, evaluation),
         sparge_doubt(solution, evaluation),
