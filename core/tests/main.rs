@@ -6,6 +6,7 @@ mod check;
 mod common;
 mod documents;
 mod equilibria;
+mod hot_and_hard;
 mod laws;
 mod ledger;
 mod mash;

@@ -1,5 +1,6 @@
 //! Cautions: what can hurt a person, spoil the brew, or is uncertain.
 
+mod hot_water;
 pub(super) mod models;
 mod practice;
 
@@ -132,6 +133,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     cautions.extend(acid_and_base(solution));
     cautions.extend(models::of_day(solution, &evaluation.doubts));
     cautions.extend(practice::of_day(solution, evaluation));
+    cautions.extend(hot_water::of_hot_water(solution));
     let doubts = [
         mash_doubt(solution, evaluation),
         sparge_doubt(solution, evaluation),

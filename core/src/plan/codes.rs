@@ -36,6 +36,8 @@ codes! {
         AimNotConverged = "aim_not_converged",
         /// A target lies at an end of its range.
         RestsOnRange = "rests_on_range",
+        /// Lime, boiling or dilution would take out what the acid is given for.
+        TemporaryHardness = "temporary_hardness",
         /// What whole steps of the scale cost in the fit.
         CostOfWeighing = "cost_of_weighing",
         /// A part of the explanation could not be computed, and why.
@@ -120,6 +122,10 @@ codes! {
         MeterDecides = "meter_decides",
         /// The error bar of the mash pH is a rough one.
         RoughErrorBar = "rough_error_bar",
+        /// Calcite comes down in the liquor that is heated.
+        ScaleExpected = "scale_expected",
+        /// More chloride than stainless steel usually bears.
+        ChlorideOnSteel = "chloride_on_steel",
         /// Fit and forecast differ by more than a fifth of a tolerance.
         FitAndForecastApart = "fit_and_forecast_apart",
     }
@@ -162,6 +168,10 @@ codes! {
         AcidSwapped = "acid_swapped",
         /// The least pure water that brings every range within reach.
         LeastDilution = "least_dilution",
+        /// A hard water softened by slaked lime before the brew.
+        SlakedLime = "slaked_lime",
+        /// A hard water boiled before the brew.
+        BoiledFirst = "boiled_first",
         /// The one reagent more that helps most.
         OneMoreReagent = "one_more_reagent",
     }

@@ -2,9 +2,8 @@
 
 use crate::component::Component;
 use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, significant};
+pub(super) use crate::treatment::CALCITE_G_PER_MOL;
 
-/// Grams in a mole of calcite.
-pub(super) const CALCITE_G_PER_MOL: f64 = 2.0 * CACO3_G_PER_EQ;
 /// Grams in a mole of carbon dioxide: what calcite loses on becoming lime.
 pub(super) const CARBON_DIOXIDE_G_PER_MOL: f64 = 2.0 * (CACO3_G_PER_EQ - CAO_G_PER_EQ);
 

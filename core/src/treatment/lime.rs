@@ -6,6 +6,9 @@
 //! hour's does not. Lime burns eyes and skin. How much lime a meter asks for while it is stirred
 //! in, before anything falls out, is [`Liquor::dose_to_ph`].
 
+use underlet_tables::parameters;
+
+use super::hold::calcite_removed;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::component::Component;
 use crate::liquor::Liquor;
@@ -26,6 +29,17 @@ pub struct Limed {
     pub calcite_mol_per_kg: f64,
     /// Brucite in the sludge, mol per kg of water.
     pub brucite_mol_per_kg: f64,
+}
+
+impl Limed {
+    /// The clear liquor as practice finds it: with as much calcite still dissolved as keeps the
+    /// alkalinity at the least that cold lime reaches, if so much came down.
+    pub fn in_practice(&self) -> Liquor {
+        let least = parameters::LIMED_ALKALINITY_FLOOR.value / 1000.0;
+        let stays = (least - self.liquor.alkalinity_eq_per_kg) / 2.0;
+        let stays = math::at_least(stays, 0.0).min(self.calcite_mol_per_kg);
+        self.liquor.dosed(&calcite_removed(), -stays)
+    }
 }
 
 /// Liquor limed with so many grams of a lime per kg of water, stirred and left to clear, closed.

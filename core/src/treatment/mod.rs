@@ -18,6 +18,7 @@ mod hold;
 mod lime;
 mod membrane;
 mod scaling;
+mod steel;
 
 pub use boiling::{Boiled, boiled};
 pub(crate) use chlorine::dechlorinated_by;
@@ -25,4 +26,8 @@ pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dec
 pub use hold::{AfterHold, Holding, Rates, ScaleCover, Surface, hold};
 pub use lime::{Limed, Split, lime_for_least_calcium, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
+pub(crate) use scaling::{
+    CALCITE_G_PER_MOL, NOTABLE_SCALE_G, calcite_excess_g_per_kg, calcite_index,
+};
 pub use scaling::{langelier_index, langelier_saturation_ph, solids_ionic_strength};
+pub(crate) use steel::SteelLimit;

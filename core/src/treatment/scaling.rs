@@ -1,4 +1,5 @@
-//! The Langelier index, beside the saturation index because operators know it.
+//! Scale of calcite in hot liquor, and the Langelier index beside the saturation index, because
+//! operators know it.
 //!
 //! pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm, pfm = A (sqrt I/(1 + sqrt I) - 0.3 I), A = 1.82e6 (E
 //! T)^-1.5, E = 60954/(T + 116) - 68.937 (Standard Methods 2330 B, from memory; constants of
@@ -7,8 +8,41 @@
 
 use underlet_tables::{equilibria, parameters};
 
-use crate::aqueous::log_k;
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral, log_k};
+use crate::liquor::Liquor;
 use crate::math;
+use crate::quantity::CACO3_G_PER_EQ;
+
+/// Grams in a mole of calcite.
+pub(crate) const CALCITE_G_PER_MOL: f64 = 2.0 * CACO3_G_PER_EQ;
+/// Scale below this needs no finding and no caution, g (a choice of ours).
+pub(crate) const NOTABLE_SCALE_G: f64 = 1.0;
+
+/// Saturation index of calcite in liquor brought to a temperature, °C, with all its carbon dioxide.
+///
+/// # Errors
+/// [`EquilibriumError`] where the liquor has no equilibrium.
+pub(crate) fn calcite_index(liquor: &Liquor, celsius: f64) -> Result<f64, EquilibriumError> {
+    let state = Aqueous::at(celsius).closed(liquor)?;
+    Ok(state.saturation_index(Mineral::Calcite))
+}
+
+/// Calcite that liquor brought to a temperature, °C, drops until it is saturated, with all its
+/// carbon dioxide, g/kg; 0 where it is not above saturation.
+///
+/// # Errors
+/// [`EquilibriumError`] where the liquor has no equilibrium.
+pub(crate) fn calcite_excess_g_per_kg(
+    liquor: &Liquor,
+    celsius: f64,
+) -> Result<f64, EquilibriumError> {
+    let calcite = [(Mineral::Calcite, 0.0)];
+    let (_, down) = Aqueous::at(celsius).precipitated(liquor, &calcite, None)?;
+    Ok(math::at_least(
+        CALCITE_G_PER_MOL * down.iter().sum::<f64>(),
+        0.0,
+    ))
+}
 
 /// Ionic strength from dissolved solids in mg/L, as the index takes it, mol/L.
 pub fn solids_ionic_strength(solids_mg_per_l: f64) -> f64 {

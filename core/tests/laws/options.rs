@@ -863,6 +863,8 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
                     shelf.push(new.clone());
                     acids += 1;
                 }
+                // Another water: it may save acid alone.
+                AlternativeCode::SlakedLime | AlternativeCode::BoiledFirst => continue,
                 _ => {
                     // A confidence alone is a hint where it rises.
                     let improves =

@@ -39,6 +39,23 @@ fn that_dose_is_near_the_least_calcium() {
     assert!(calcium(1.0) < calcium(0.8) && calcium(1.0) < calcium(1.2));
 }
 
+/// Lime softening in the cold leaves 30 to 40 mg/L as CaCO3 (textbooks of water treatment, from
+/// memory), where equilibrium leaves less; what stays is calcite, so charge and calcium agree.
+#[test]
+fn practice_leaves_more_than_equilibrium() {
+    let done = lime_for_least_calcium(&hard_well(), &pure_lime()).expect("limes");
+    let clear = done.in_practice();
+    assert!((30.0..=40.0).contains(&clear.alkalinity_mg_l_caco3()));
+    assert!(done.liquor.alkalinity_mg_l_caco3() < 30.0);
+    let more = |of: fn(&Liquor) -> f64| of(&clear) - of(&done.liquor);
+    let calcium = more(|liquor| liquor.ions.get(Component::Calcium));
+    assert_relative_eq!(more(|one| one.alkalinity_eq_per_kg), 2.0 * calcium);
+    assert_relative_eq!(more(|one| one.carbon_mol_per_kg), calcium);
+    // Without lime nothing came down that could stay: soft water is as it was.
+    let none = limed(&hard_well(), &pure_lime(), 0.0).expect("limes");
+    assert_eq!(none.in_practice(), none.liquor);
+}
+
 #[test]
 fn a_split_meets_the_target_alkalinity() {
     let well = hard_well();

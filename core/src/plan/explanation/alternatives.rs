@@ -5,11 +5,12 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 use super::limits::cold_kg_per_l;
 use super::misses::{Distance, Miss, changes, consequences, is_nearer, misses};
 use super::not_computed;
+use super::softening::{Softened, Softening, saves_acid};
 use crate::fit::{self, FitError, PlanError, Solution, draw_step_l, least_dilution, optimum};
 use crate::liquor::Liquor;
 use crate::plan::additions::{additions, blend};
 use crate::plan::codes::AlternativeCode;
-use crate::plan::document::{Addition, Alternative, BlendPart, Reason};
+use crate::plan::document::{Addition, Alternative, BlendPart, Change, Reason};
 use crate::plan::evaluation::Evaluation;
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, ShelfReagent, Source};
@@ -34,6 +35,7 @@ struct Base<'s, 'a> {
 pub(super) fn alternatives(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
+    softening: Option<&Softening<'_>>,
 ) -> (Vec<Alternative>, Vec<Reason>) {
     use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
 
@@ -45,7 +47,7 @@ pub(super) fn alternatives(
         solution,
         misses: misses(solution, &evaluation.targets, evaluation.chances),
     };
-    let mut add = |code, other: Result<Option<OtherDay>, FitError>| {
+    let mut add = |code, other: Result<Option<OtherDay<'_>>, FitError>| {
         let new = other.map_err(PlanError::Fit);
         match new.and_then(|other| alternative(&base, code, other)) {
             // Acid from the table may come in place of an acid and as one reagent more: one plan is
@@ -69,23 +71,55 @@ pub(super) fn alternatives(
         add(LeastDilution, diluted(solution));
         add(OneMoreReagent, one_more_reagent(solution));
     }
+    for softened in softening.into_iter().flat_map(Softening::both) {
+        add(
+            softened.code(),
+            Ok(Some(OtherDay::softened(solution, softened))),
+        );
+    }
     (found, failed)
 }
 
-/// A day that differs from the planned one, and what about, where one thing does.
-struct OtherDay {
+/// A day that differs from the planned one, what about, where one thing does, and the water that
+/// is softened for it.
+struct OtherDay<'s> {
     day: BrewDay,
-    subject: Option<&'static str>,
+    subject: Option<String>,
+    softened: Option<Softened<'s>>,
+}
+
+impl OtherDay<'_> {
+    fn new(day: BrewDay, subject: Option<&str>) -> Self {
+        OtherDay {
+            day,
+            subject: subject.map(str::to_owned),
+            softened: None,
+        }
+    }
+}
+
+impl<'s> OtherDay<'s> {
+    fn softened(solution: &Solution<'_>, softened: Softened<'s>) -> OtherDay<'s> {
+        OtherDay {
+            softened: Some(softened),
+            ..OtherDay::new(softened.day(solution.day), Some(softened.water()))
+        }
+    }
 }
 
 /// The plan of another day, aimed anew, compared with this one; `None` where there is no such plan,
-/// or it should help with a miss and does not.
+/// or it should help and does not.
 fn alternative(
     base: &Base<'_, '_>,
     code: AlternativeCode,
-    other: Option<OtherDay>,
+    other: Option<OtherDay<'_>>,
 ) -> Result<Option<Alternative>, PlanError> {
-    let Some(OtherDay { day, subject }) = other else {
+    let Some(OtherDay {
+        day,
+        subject,
+        softened,
+    }) = other
+    else {
         return Ok(None);
     };
     let other = match fit::solve_day(&day) {
@@ -97,22 +131,50 @@ fn alternative(
         &base.misses,
         &misses(&other, &reached.targets, reached.chances),
     );
-    let must_help = matches!(
-        code,
-        AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
-    );
+    let solution = base.solution;
     // A remedy brings some target nearer; the steps of the scale alone may move all of them the
     // other way.
-    if must_help && !changes.iter().any(is_nearer) {
+    let is_remedy = changes.iter().any(is_nearer);
+    let is_worth_it = match code {
+        AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent => is_remedy,
+        AlternativeCode::SlakedLime | AlternativeCode::BoiledFirst => {
+            is_remedy || changes.is_empty() && saves_acid(solution, &other)
+        }
+        AlternativeCode::OneSaltFewer | AlternativeCode::AcidSwapped => true,
+    };
+    if !is_worth_it {
         return Ok(None);
     }
-    let solution = base.solution;
-    let [gone, new] = swapped(solution, &other);
-    let (blend, additions) = (blend(&other), additions(&other));
-    let otherwise = heading(blend.get(solution.day.sources.len()), &gone, &new);
+    let mut text = described(solution, &other, &changes);
+    if let Some(softened) = softened {
+        text = format!("{text} {}", softened.work(solution, &other));
+    }
+    let meets = |line| Distance::of(line) == Distance::MET;
+    let [gone, _] = swapped(solution, &other);
+    Ok(Some(Alternative {
+        code,
+        subject: subject.unwrap_or_else(|| names(&gone)),
+        cost: priced(&other) - priced(solution),
+        meets_every_range: reached.targets.iter().all(meets),
+        blend: blend(&other),
+        additions: additions(&other),
+        changes,
+        text,
+    }))
+}
+
+/// What another plan does otherwise, what that changes, and what it takes.
+fn described(solution: &Solution<'_>, other: &Solution<'_>, changes: &[Change]) -> String {
+    let [gone, new] = swapped(solution, other);
+    let (blend, additions) = (blend(other), additions(other));
+    let is_new = |part: &&BlendPart| {
+        let mut sources = solution.day.sources.iter();
+        sources.all(|source| source.name != part.source)
+    };
     let mut text = format!(
-        "With {otherwise}: {}. It takes {}.",
-        consequences(&changes, "every range would stay as it is"),
+        "With {}: {}. It takes {}.",
+        heading(blend.iter().find(is_new), &gone, &new),
+        consequences(changes, "every range would stay as it is"),
         or(taken(&additions), "nothing")
     );
     for reagent in &new {
@@ -121,17 +183,7 @@ fn alternative(
             text = format!("{text} {}: {}", capitalised(reagent.key), one.how);
         }
     }
-    let meets = |line| Distance::of(line) == Distance::MET;
-    Ok(Some(Alternative {
-        code,
-        subject: subject.map_or_else(|| names(&gone), str::to_owned),
-        cost: priced(&other) - priced(solution),
-        meets_every_range: reached.targets.iter().all(meets),
-        blend,
-        additions,
-        changes,
-        text,
-    }))
+    text
 }
 
 /// What is weighed and measured, in a few words.
@@ -207,22 +259,22 @@ fn used(solution: &Solution<'_>, acids: bool) -> Vec<&'static Reagent> {
     used
 }
 
-fn one_salt_fewer(solution: &Solution<'_>) -> Option<OtherDay> {
+fn one_salt_fewer<'s>(solution: &Solution<'_>) -> Option<OtherDay<'s>> {
     let fewer = used(solution, false).len().checked_sub(1)?;
     let day = BrewDay {
         max_salts: Some(fewer),
         ..solution.day.clone()
     };
-    Some(OtherDay { day, subject: None })
+    Some(OtherDay::new(day, None))
 }
 
 /// The day with another acid in place of one that the plan gives: the best one of the shelf that it
 /// does not give, or of the table where the shelf has none. Other acids on the shelf that are not
 /// used stay out.
-fn acid_swapped(
+fn acid_swapped<'s>(
     solution: &Solution<'_>,
     acid: &'static Reagent,
-) -> Result<Option<OtherDay>, FitError> {
+) -> Result<Option<OtherDay<'s>>, FitError> {
     let day = solution.day;
     let in_plan = used(solution, true);
     let mut kept = day.clone();
@@ -257,12 +309,11 @@ fn acid_swapped(
     }
     let days = others.into_iter().map(|other| with(&kept, other));
     let best = best_of(solution, days, f64::INFINITY)?;
-    let subject = Some(acid.key);
-    Ok(best.map(|day| OtherDay { day, subject }))
+    Ok(best.map(|day| OtherDay::new(day, Some(acid.key))))
 }
 
 /// The day with the one reagent of the table that betters the fit most.
-fn one_more_reagent(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitError> {
+fn one_more_reagent<'s>(solution: &Solution<'_>) -> Result<Option<OtherDay<'s>>, FitError> {
     let day = solution.day;
     let step = solution.problem.doses.iter().map(|option| option.step);
     let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
@@ -272,9 +323,9 @@ fn one_more_reagent(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitErro
     let vessels = day.vessels();
     let more = others.map(|row| with(day, ShelfReagent::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
-    Ok(best.map(|day| OtherDay {
-        subject: day.shelf.last().map(|new| new.preparation.reagent.key),
-        day,
+    Ok(best.map(|day| {
+        let subject = day.shelf.last().map(|new| new.preparation.reagent.key);
+        OtherDay::new(day, subject)
     }))
 }
 
@@ -318,7 +369,7 @@ fn best_of(
 }
 
 /// The day with as little pure water as brings every range within reach, in whole steps of a draw.
-fn diluted(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitError> {
+fn diluted<'s>(solution: &Solution<'_>) -> Result<Option<OtherDay<'s>>, FitError> {
     let share = least_dilution(&solution.problem)?;
     let Some(share) = share.filter(|share| *share > NO_SHARE) else {
         return Ok(None);
@@ -342,6 +393,5 @@ fn diluted(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitError> {
         max_amount_l: Some(drawn),
         reconciled: None,
     });
-    let subject = Some(PURE_WATER);
-    Ok(Some(OtherDay { day, subject }))
+    Ok(Some(OtherDay::new(day, Some(PURE_WATER))))
 }

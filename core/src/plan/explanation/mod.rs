@@ -1,14 +1,18 @@
-//! Why a plan is as it is: what limits it, why targets are missed, and the alternatives.
+//! Why a plan is as it is: what limits it, why targets are missed, and the alternatives, softening
+//! of a hard water among them.
 
 mod alternatives;
 mod limits;
 mod misses;
 mod reasons;
+mod softening;
+mod water;
 
 use super::codes::ReasonCode;
 use super::document::{Alternative, BindingLimit, Reason};
 use super::evaluation::Evaluation;
 use crate::fit::{PlanError, Solution};
+use softening::Softening;
 
 /// The reasons of a plan.
 pub(super) struct Explanation {
@@ -22,10 +26,15 @@ impl Explanation {
     /// leaves the plan valid: a reason says which part, and why.
     pub fn of(solution: &Solution<'_>, evaluation: &Evaluation) -> Explanation {
         let (limits, no_limits) = or_reason("limits", limits::limits(solution, evaluation));
-        let found = reasons::reasons(solution, evaluation, &limits);
+        let softening = Softening::of(solution, &evaluation.targets);
+        let (softening, no_softening) =
+            or_reason("softening", softening.map_err(PlanError::Equilibrium));
+        let softening = softening.as_ref();
+        let found = reasons::reasons(solution, evaluation, &limits, softening);
         let (mut reasons, no_reasons) = or_reason("reasons", found);
-        let (alternatives, failed) = alternatives::alternatives(solution, evaluation);
+        let (alternatives, failed) = alternatives::alternatives(solution, evaluation, softening);
         reasons.extend(no_limits);
+        reasons.extend(no_softening);
         reasons.extend(no_reasons);
         reasons.extend(failed);
         Explanation {

@@ -3,6 +3,8 @@
 use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
+use super::softening::Softening;
+use super::water::too_much;
 use crate::component::Component;
 use crate::fit::{self, ActiveConstraint, Aimed, DoseOption, PlanError, Problem, Solution};
 use crate::mash::Malt;
@@ -12,7 +14,8 @@ use crate::plan::evaluation::Evaluation;
 use crate::recipe::TargetKey;
 use crate::words::{self, capitalised, spoken};
 
-/// The reasons, missed ranges first; `limits` are those of the plan before rounding.
+/// The reasons, missed ranges first; `limits` are those of the plan before rounding, `softening` is
+/// that of a hard water.
 ///
 /// # Errors
 /// [`PlanError`] where the fit without one of its limits cannot be solved.
@@ -20,9 +23,10 @@ pub(super) fn reasons(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
     limits: &[BindingLimit],
+    softening: Option<&Softening<'_>>,
 ) -> Result<Vec<Reason>, PlanError> {
     let targets = &evaluation.targets;
-    let mut reasons = missed_ranges(solution, evaluation, limits)?;
+    let mut reasons = missed_ranges(solution, evaluation, limits, softening)?;
     reasons.extend(solution.aimed.iter().flatten().flat_map(of_aim));
     reasons.extend(resting(solution, targets));
     if reasons.is_empty() && solution.steps.is_empty() {
@@ -37,6 +41,7 @@ pub(super) fn reasons(
             text.to_owned(),
         ));
     }
+    reasons.extend(softening.map(|softening| softening.reason(solution)));
     reasons.push(rounding(solution));
     Ok(reasons)
 }
@@ -82,6 +87,7 @@ fn missed_ranges(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
     limits: &[BindingLimit],
+    softening: Option<&Softening<'_>>,
 ) -> Result<Vec<Reason>, PlanError> {
     let is_missed =
         |line: &&TargetLine| matches!(line.state, TargetState::Below | TargetState::Above);
@@ -90,7 +96,7 @@ fn missed_ranges(
         return Ok(Vec::new());
     }
     let lifted = lifted(solution, evaluation)?;
-    let missed = |line| missed(solution, evaluation, line, limits, &lifted);
+    let missed = |line| missed(solution, evaluation, line, limits, &lifted, softening);
     lines.into_iter().map(missed).collect()
 }
 
@@ -154,6 +160,7 @@ fn missed(
     line: &TargetLine,
     limits: &[BindingLimit],
     lifted: &[Lifted],
+    softening: Option<&Softening<'_>>,
 ) -> Result<Reason, PlanError> {
     // A limit whose relief makes the miss smaller causes it.
     let causes = limits.iter().filter(|limit| {
@@ -162,7 +169,7 @@ fn missed(
     });
     let (rivals, amounts): (Vec<_>, Vec<_>) =
         causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
-    let found = of_water_and_weighing(solution, line, &amounts, lifted)
+    let found = of_water_and_weighing(solution, line, &amounts, lifted, softening)
         .or_else(|| of_reagents(solution, line, &amounts));
     let (code, why) = if let Some(found) = found {
         found
@@ -196,17 +203,17 @@ fn of_water_and_weighing(
     line: &TargetLine,
     amounts: &[&BindingLimit],
     lifted: &[Lifted],
+    softening: Option<&Softening<'_>>,
 ) -> Option<(ReasonCode, String)> {
     let above = line.state == TargetState::Above;
     if line.key == TargetKey::KettlePh {
         return Some(kettle(solution, above));
     }
+    if let Some(why) = too_much(solution, line, softening) {
+        return Some((ReasonCode::SourceAboveRange, why));
+    }
     if let Some(ion) = line.key.component().filter(|_| above) {
         let in_kettle = solution.problem.in_kettle.ions.get(ion);
-        if blend_exceeds(solution, ion, line) {
-            let why = too_much_in_water(solution, ion);
-            return Some((ReasonCode::SourceAboveRange, why));
-        }
         if in_kettle > 0.0 {
             let brought = words::number(ion.mg_per_l(in_kettle));
             let why = format!("the acid for the kettle brings {brought} mg/L of it");
@@ -347,35 +354,6 @@ fn nothing_helps(solution: &Solution<'_>, line: &TargetLine) -> (ReasonCode, Str
     } else {
         let why = format!("nothing on the shelf that may go into the {place} brings alkalinity");
         (ReasonCode::NoBase, why)
-    }
-}
-
-/// Whether the water exceeds the range by more than the doses add to that.
-fn blend_exceeds(solution: &Solution<'_>, ion: Component, line: &TargetLine) -> bool {
-    let in_blend = ion.mg_per_l(solution.liquors.blend.ions.get(ion));
-    let ends = line.high.zip(line.planned);
-    ends.is_some_and(|(high, planned)| in_blend - high > planned - in_blend)
-}
-
-fn too_much_in_water(solution: &Solution<'_>, ion: Component) -> String {
-    let in_blend = ion.mg_per_l(solution.liquors.blend.ions.get(ion));
-    let least = solution.day.sources.iter().min_by(|one, other| {
-        one.liquor
-            .ions
-            .get(ion)
-            .total_cmp(&other.liquor.ions.get(ion))
-    });
-    let figure = words::figure(in_blend, "mg/L", false);
-    match least {
-        Some(purest) if solution.day.sources.len() > 1 => format!(
-            "the blend already brings {figure} mg/L; only more of {} could lower it, which the \
-             other ranges or its limit do not allow",
-            purest.name
-        ),
-        _ => format!(
-            "the water already brings {figure} mg/L, and only dilution with purer water takes it \
-             out"
-        ),
     }
 }
 

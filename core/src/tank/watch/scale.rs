@@ -3,15 +3,14 @@
 use underlet_tables::parameters;
 
 use super::finding::{HEATER_C, TankFinding, TankFindingCode, cited, counted, number};
-use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
+use crate::aqueous::EquilibriumError;
 use crate::liquor::water_density_kg_per_l;
 use crate::tank::day::TankDay;
-use crate::tank::figures::CALCITE_G_PER_MOL;
 use crate::tank::figures::rounded;
 use crate::tank::ledger::{
     AcidFirst, Contents, Entry, Heel, LedgerError, Supply, Tank, Work, acid_first,
 };
-use crate::treatment::Rates;
+use crate::treatment::{NOTABLE_SCALE_G, Rates, calcite_excess_g_per_kg, calcite_index};
 use crate::water_report::FindingSeverity;
 
 const SCALE_CAUTION: &str = "The area that scale grows on is judged, not measured: weigh what you \
@@ -23,9 +22,6 @@ const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own 
                               and outlet temperature, and descale by the maker's instructions, \
                               the cooler cold and rinsed of cleaning agents, never acid on \
                               chlorine.";
-/// Scale below this needs no finding, g.
-const REMARK_THRESHOLD_G: f64 = 1.0;
-
 /// The order of acid and heat, of a tank whose rates are taken for certain: the error bars of
 /// scale are those of the ledger.
 ///
@@ -44,7 +40,7 @@ pub(super) fn acid_before_heating(day: &TankDay) -> Result<Option<TankFinding>, 
     let heel = Heel::left(*day.heel.state(), Vec::new());
     let advice = acid_first(&tank, &supplies, &heel, &day.lines)?;
     let is_worth_it =
-        |advice: &AcidFirst| advice.scale_g - advice.scale_acid_first_g >= REMARK_THRESHOLD_G;
+        |advice: &AcidFirst| advice.scale_g - advice.scale_acid_first_g >= NOTABLE_SCALE_G;
     Ok(advice.filter(is_worth_it).map(|advice| TankFinding {
         code: TankFindingCode::AcidBeforeHeating,
         severity: FindingSeverity::Warning,
@@ -66,13 +62,13 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
         return Ok(None);
     };
     let [total, sd] = last.after.change_since(&first.before, Contents::scale_g);
-    if total < REMARK_THRESHOLD_G {
+    if total < NOTABLE_SCALE_G {
         return Ok(None);
     }
     let places = entries.iter().enumerate();
     let worst = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()));
     let (worst, most) = worst.unwrap_or((0, first));
-    let skin = Aqueous::at(HEATER_C).closed(&most.before.state().liquor())?;
+    let at_heater = calcite_index(&most.before.state().liquor(), HEATER_C)?;
     Ok(Some(TankFinding {
         code: TankFindingCode::ScaleExpected,
         severity: FindingSeverity::Doubt,
@@ -80,12 +76,7 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
         numbers: vec![
             number("scale", total, Some(sd), "g"),
             number("scale_on_this_line", most.scale_g(), None, "g"),
-            number(
-                "calcite_saturation_index_at_heater",
-                skin.saturation_index(Mineral::Calcite),
-                None,
-                "",
-            ),
+            number("calcite_saturation_index_at_heater", at_heater, None, ""),
         ],
         text: format!(
             "{} ± {} g of scale forms on heater and walls, {} g of it with \"{}\".",
@@ -121,24 +112,16 @@ pub(super) fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, Equi
         let Some(of) = day.supplies.get(supply) else {
             continue;
         };
-        let index = |celsius: f64| -> Result<f64, EquilibriumError> {
-            let state = Aqueous::at(celsius).closed(&of.supply.liquor)?;
-            Ok(state.saturation_index(Mineral::Calcite))
-        };
-        let at_wall = index(wort_c)?;
+        let liquor = &of.supply.liquor;
+        let at_wall = calcite_index(liquor, wort_c)?;
         if at_wall <= 0.0 || worst.is_some_and(|(_, most, _)| at_wall <= most) {
             continue;
         }
-        let calcite = [(Mineral::Calcite, 0.0)];
-        let (_, down) = Aqueous::at(wort_c).precipitated(&of.supply.liquor, &calcite, None)?;
         // Grams in a kg are tenths of a kg in a hL; the hL is cold.
-        let cold = water_density_kg_per_l(of.supply.liquor.temperature_c);
-        let g_per_hl = 100.0 * cold * CALCITE_G_PER_MOL * down.iter().sum::<f64>();
-        worst = Some((
-            place,
-            at_wall,
-            [index(temperature_c)?, g_per_hl, temperature_c],
-        ));
+        let cold = water_density_kg_per_l(liquor.temperature_c);
+        let g_per_hl = 100.0 * cold * calcite_excess_g_per_kg(liquor, wort_c)?;
+        let at_outlet = calcite_index(liquor, temperature_c)?;
+        worst = Some((place, at_wall, [at_outlet, g_per_hl, temperature_c]));
     }
     Ok(worst.map(
         |(place, at_wall, [at_outlet, g_per_hl, outlet_c])| TankFinding {

@@ -9,6 +9,7 @@ use crate::quantity::significant;
 use crate::tank::chlorine::TankChlorine;
 use crate::tank::figures::rounded;
 use crate::tank::ledger::{Contents, Destination, Drawn, Entry};
+use crate::treatment::SteelLimit;
 use crate::water_report::FindingSeverity;
 
 const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. \
@@ -103,50 +104,32 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
 pub(super) fn chloride(entries: &[Entry]) -> Option<TankFinding> {
     let over = |entry: &Entry| {
         let state = entry.after.state();
-        let is_hot = state.temperature_c >= parameters::STAINLESS_HOT_TEMPERATURE.value;
-        let limit = if is_hot {
-            parameters::STAINLESS_CHLORIDE_HOT
-        } else {
-            parameters::STAINLESS_CHLORIDE_COLD
-        };
         let chloride = |state: &Contents| {
             Component::Chloride.mg_per_l(state.liquor().ions.get(Component::Chloride))
         };
-        (chloride(state), entry.after.sd(chloride), limit, is_hot)
+        let limit = SteelLimit::at(state.temperature_c);
+        (chloride(state), entry.after.sd(chloride), limit)
     };
     let places = entries.iter().map(over).enumerate();
-    let (place, (found, sd, limit, is_hot)) = places
-        .filter(|(_, (found, _, limit, _))| *found > limit.value)
-        .max_by(|(_, a), (_, b)| (a.0 / a.2.value).total_cmp(&(b.0 / b.2.value)))?;
+    let (place, (found, sd, limit)) = places
+        .filter(|(_, (found, _, limit))| *found > limit.chloride.value)
+        .max_by(|(_, a), (_, b)| {
+            (a.0 / a.2.chloride.value).total_cmp(&(b.0 / b.2.chloride.value))
+        })?;
     Some(TankFinding {
         code: TankFindingCode::ChlorideOnSteel,
-        // Between the two limits it is a question of how long it stays hot.
-        severity: if found <= parameters::STAINLESS_CHLORIDE_COLD.value {
-            FindingSeverity::Note
-        } else {
+        severity: if SteelLimit::is_beyond_cold(found) {
             FindingSeverity::Doubt
+        } else {
+            FindingSeverity::Note
         },
         line: counted(place),
         numbers: vec![
             number("chloride", found, Some(sd), "mg/L"),
-            number("limit", limit.value, None, "mg/L"),
+            number("limit", limit.chloride.value, None, "mg/L"),
         ],
-        text: format!(
-            "{} mg/L of chloride {}: above {} mg/L, up to which stainless steel of grade 304 {}.",
-            significant(found, 3),
-            if is_hot {
-                "in hot liquor"
-            } else {
-                "near room temperature"
-            },
-            rounded(limit.value),
-            if is_hot {
-                "is judged safe hot"
-            } else {
-                "is usually used"
-            }
-        ),
-        source: cited(limit.source),
+        text: limit.in_words(found),
+        source: cited(limit.chloride.source),
         caution: STEEL_CAUTION.into(),
     })
 }
