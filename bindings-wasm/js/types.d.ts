@@ -6,6 +6,10 @@
 export type VolumeThatBoilsOffInAnHour = number | TextWithUnit | ValueAndUnit;
 export type TextWithUnit = string;
 /**
+ * part given first above 0 and up to 1
+ */
+export type PartGivenFirst = number | TextWithUnit | ValueAndUnit;
+/**
  * grain absorption from 0 to 3 L/kg
  */
 export type GrainAbsorption = number | TextWithUnit | ValueAndUnit;
@@ -153,6 +157,10 @@ export type Temperature2 = number | TextWithUnit | ValueAndUnit;
  * recipe scale above 0 and up to 1000
  */
 export type RecipeScale = number | TextWithUnit | ValueAndUnit;
+/**
+ * cost per kg or L from 0 to 1000000
+ */
+export type CostPerKgOrL = number | TextWithUnit | ValueAndUnit;
 /**
  * stock on hand from 0 to 1000000 g or mL
  */
@@ -356,6 +364,10 @@ export type Ratio = number | TextWithUnit | ValueAndUnit;
  */
 export type Weight = number | TextWithUnit | ValueAndUnit;
 /**
+ * Parts of the acid for a mash.
+ */
+export type AcidPart = 'first' | 'rest';
+/**
  * Drops until the colour changed, the last one counted.
  */
 export type NumberOfDrops = number | TextWithUnit | ValueAndUnit;
@@ -422,7 +434,8 @@ export type TemperatureOnTheThermometer = number | TextWithUnit | ValueAndUnit;
 /**
  * Where a meter is held in, in the order of work.
  */
-export type Place = 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
+export type Place =
+  'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
 /**
  * number of a heel from -1000000000000 to 1000000000000
  */
@@ -513,7 +526,7 @@ export interface BrewDay {
    */
   [key: `x-${string}`]: unknown;
   /**
-   * Whether to propose alternatives: a salt fewer, another acid, dilution, one reagent more.
+   * Whether to propose alternatives: a salt fewer, another acid, dilution, lime or boiling, one reagent more.
    */
   alternatives?: boolean | null;
   /**
@@ -526,6 +539,10 @@ export interface BrewDay {
          * What boils off in an hour, as read boiling hot, where the day does not say what boils off.
          */
         boil_off?: VolumeThatBoilsOffInAnHour | null;
+        /**
+         * Share of the acid for the mash that goes in before its first reading, the rest after it; 75 % where it is left out, 100 % for all at once.
+         */
+        first_acid?: PartGivenFirst | null;
         /**
          * Liquor that drained grains keep; 1 L/kg where it is left out.
          */
@@ -764,6 +781,10 @@ export interface BrewDay {
   shelf?:
     | {
         /**
+         * What a kg of a solid or a L of a liquid costs, in any currency: of plans that are as good, the cheapest is weighed; the lightest where it is left out.
+         */
+        cost?: CostPerKgOrL | null;
+        /**
          * Smallest dose that makes sense; one step where it is left out.
          */
         min_dose?: StockOnHand | null;
@@ -817,7 +838,7 @@ export interface BrewDay {
         /**
          * Vessels it may go into; the usual ones where it is left out.
          */
-        vessels?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
+        vessels?: ('hot_liquor_tank' | 'mash_liquor' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
       }[]
     | null;
   /**
@@ -1251,7 +1272,7 @@ export interface BrewDay {
      */
     sodium?: RangeOfConcentration | null;
     /**
-     * Alkalinity of the sparge liquor.
+     * Alkalinity of the sparge liquor that works against the mash: the acid it takes down to pH 5.4, carbon dioxide gone. 25 to 50 mg/L as CaCO3 are the usual limits.
      */
     sparge_alkalinity?: RangeOfAlkalinity | null;
     /**
@@ -1487,6 +1508,10 @@ export interface Addition {
    */
   before_rounding: number;
   /**
+   * Cold water that an acid is diluted in before it goes in, litres; null for what is no acid.
+   */
+  dilution_l: number | null;
+  /**
    * For people, such as "125 g".
    */
   display: string;
@@ -1498,6 +1523,10 @@ export interface Addition {
    * Name for people, with its strength where it has one.
    */
   name: string;
+  /**
+   * Which part of its dose it is, where the mash is read between two; null for all of it.
+   */
+  part: AcidPart | null;
   /**
    * Key of the reagent.
    */
@@ -1517,7 +1546,7 @@ export interface Addition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
+  vessel: 'hot_liquor_tank' | 'mash_liquor' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Name of the vessel for people.
    */
@@ -1552,7 +1581,13 @@ export interface Alternative {
    * one, with the least pure water that brings every range within reach, or with the one
    * reagent more that helps most.
    */
-  code: 'one_salt_fewer' | 'acid_swapped' | 'least_dilution' | 'one_more_reagent';
+  code:
+    | 'one_salt_fewer'
+    | 'acid_swapped'
+    | 'least_dilution'
+    | 'slaked_lime'
+    | 'boiled_first'
+    | 'one_more_reagent';
   /**
    * How much worse the fit is as weighed, in its own measure, each thing to weigh counted
    * with its price; negative where it is better.
@@ -1664,6 +1699,8 @@ export interface Caution {
     | 'zinc_not_weighed'
     | 'chalk_dissolves_in_part'
     | 'base_drops_chalk'
+    | 'citrate_binds_calcium'
+    | 'acid_and_base'
     | 'mash_ph_not_known'
     | 'liquor_too_concentrated'
     | 'gypsum_undissolved'
@@ -1683,6 +1720,8 @@ export interface Caution {
     | 'readings_not_predicted'
     | 'meter_decides'
     | 'rough_error_bar'
+    | 'scale_expected'
+    | 'chloride_on_steel'
     | 'fit_and_forecast_apart';
   /**
    * How much it matters.
@@ -2028,7 +2067,7 @@ export interface Reading {
   /**
    * Where.
    */
-  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
   /**
    * Half width that is still as expected (95 %).
    */
@@ -2055,6 +2094,7 @@ export interface Reason {
    */
   code:
     | 'nothing_needed'
+    | 'out_of_reach'
     | 'source_above_range'
     | 'kettle_acid'
     | 'max_salts'
@@ -2069,6 +2109,7 @@ export interface Reason {
     | 'aimed_inside_range'
     | 'aim_not_converged'
     | 'rests_on_range'
+    | 'temporary_hardness'
     | 'cost_of_weighing'
     | 'not_computed';
   /**
@@ -2085,7 +2126,8 @@ export interface Reason {
  */
 export interface SpargeForecast {
   /**
-   * Alkalinity titrated to pH 4.5, mg/L as CaCO3.
+   * Alkalinity that works against the mash, mg/L as CaCO3: the acid the liquor takes down
+   * to pH 5.4 once its carbon dioxide has left.
    */
   alkalinity_mg_l_caco3: number;
   /**
@@ -2109,6 +2151,11 @@ export interface SpargeForecast {
    * The requested chance, by which its pH is aimed, %; absent where there is none.
    */
   requested_confidence_percent: number | null;
+  /**
+   * Alkalinity that a titration to pH 4.5 finds, mg/L as CaCO3: it counts lactate and
+   * citrate, which a mash does not.
+   */
+  titrated_alkalinity_mg_l_caco3: number;
 }
 /**
  * A target range and how it is met.
@@ -2204,7 +2251,7 @@ export interface VesselLiquor {
   /**
    * Which vessel.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
+  vessel: 'hot_liquor_tank' | 'mash_liquor' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Volume as read at its temperature, litres.
    */
@@ -3046,7 +3093,12 @@ export interface Readings {
     /**
      * Where a reading of this brew was taken.
      */
-    place?: (('cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle') | string) | null;
+    place?:
+      | (
+          | ('cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle')
+          | string
+        )
+      | null;
     /**
      * Which probe; the usual one where it is left out.
      */
@@ -3214,7 +3266,7 @@ export interface DiagnosisAddition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
+  vessel: 'hot_liquor_tank' | 'mash_liquor' | 'mash_tun' | 'sparge_liquor' | 'kettle';
 }
 /**
  * A probe that is off.
@@ -4738,6 +4790,10 @@ export interface IonFit {
    */
   shelf?:
     | {
+        /**
+         * What a kg of a solid or a L of a liquid costs, in any currency: of plans that are as good, the cheapest is weighed; the lightest where it is left out.
+         */
+        cost?: CostPerKgOrL | null;
         /**
          * Smallest dose that makes sense; one step where it is left out.
          */

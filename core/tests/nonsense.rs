@@ -259,7 +259,7 @@ fn what_is_out_of_practice_is_said() {
         (
             "tank_colder_than_draw",
             |day| day["hot_liquor_tank"]["temperature"] = json!("55 °C"),
-            "stated at 55 °C, and mash liquor of 74 °C is drawn",
+            "stated at 55 °C, colder than the mash liquor of 74 °C",
         ),
         (
             "source_drawn_hot",
@@ -268,7 +268,7 @@ fn what_is_out_of_practice_is_said() {
         ),
         (
             "mash_ph_target_unusual",
-            |day| day["targets"]["mash_ph"] = json!("4.7-4.9"),
+            |day| day["targets"]["mash_ph"] = json!("4.7-5.2"),
             "A mash pH of 4.70",
         ),
         (
@@ -278,7 +278,7 @@ fn what_is_out_of_practice_is_said() {
         ),
         (
             "sparge_overdosed",
-            |day| day["targets"]["sparge_ph"] = json!("4.6-5"),
+            |day| day["targets"]["sparge_ph"] = json!({"low": 4.6, "high": 5.3, "prefer": 4.7}),
             "below 5.2",
         ),
     ];
@@ -296,7 +296,14 @@ fn what_is_out_of_practice_is_said() {
 #[test]
 fn a_tank_filled_cold_is_usual() {
     let plan = planned(|day| day["hot_liquor_tank"]["temperature"] = json!("12 °C"));
-    assert!(!says(&plan, "tank_colder_than_draw"), "{plan}");
+    let mut cautions = plan.cautions.iter();
+    let note = cautions.find(|one| one.code == "tank_colder_than_draw");
+    let note = note.expect("how it is taken");
+    assert_eq!(note.severity, Severity::Note);
+    assert!(note.text.contains("filled and dosed cold"), "{}", note.text);
+    // What the tank shows once it is heated is not the temperature of its fill.
+    let mut readings = plan.readings.iter();
+    assert!(!readings.any(|one| one.what == "tank_temperature"));
 }
 
 #[test]

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias, TypedDict
 
-AlternativeCode: TypeAlias = Literal["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"]
+AcidPart: TypeAlias = Literal["first", "rest"]
+"""Parts of the acid for a mash."""
+
+AlternativeCode: TypeAlias = Literal[
+    "one_salt_fewer",
+    "acid_swapped",
+    "least_dilution",
+    "slaked_lime",
+    "boiled_first",
+    "one_more_reagent",
+]
 """What is done otherwise."""
 
 AmountUnit: TypeAlias = Literal["g", "mL"]
@@ -28,6 +38,8 @@ CautionCode: TypeAlias = Literal[
     "zinc_not_weighed",
     "chalk_dissolves_in_part",
     "base_drops_chalk",
+    "citrate_binds_calcium",
+    "acid_and_base",
     "mash_ph_not_known",
     "liquor_too_concentrated",
     "gypsum_undissolved",
@@ -47,6 +59,8 @@ CautionCode: TypeAlias = Literal[
     "readings_not_predicted",
     "meter_decides",
     "rough_error_bar",
+    "scale_expected",
+    "chloride_on_steel",
     "fit_and_forecast_apart",
 ]
 """Stable short code of a caution: programs match on it, so a code is never renamed."""
@@ -57,11 +71,12 @@ LimitCode: TypeAlias = Literal["range_low", "range_high", "limit", "stock", "sol
 Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
 """What is read."""
 
-Place: TypeAlias = Literal["cold_liquor", "tank", "mash_liquor", "mash", "sparge_liquor", "kettle"]
+Place: TypeAlias = Literal["cold_liquor", "tank", "mash_liquor", "mash_first", "mash", "sparge_liquor", "kettle"]
 """Where a meter is held in, in the order of work."""
 
 ReasonCode: TypeAlias = Literal[
     "nothing_needed",
+    "out_of_reach",
     "source_above_range",
     "kettle_acid",
     "max_salts",
@@ -76,6 +91,7 @@ ReasonCode: TypeAlias = Literal[
     "aimed_inside_range",
     "aim_not_converged",
     "rests_on_range",
+    "temporary_hardness",
     "cost_of_weighing",
     "not_computed",
 ]
@@ -124,7 +140,7 @@ UncertaintyCause: TypeAlias = Literal[
 ]
 """A cause of uncertainty of a mash pH."""
 
-Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor", "kettle"]
+Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_liquor", "mash_tun", "sparge_liquor", "kettle"]
 """Where liquor is held, and where something can be added to it."""
 
 FindingCode: TypeAlias = Literal[
@@ -228,6 +244,9 @@ class Addition(TypedDict):
     name: str
     """Name for people, with its strength where it has one."""
 
+    part: AcidPart | None
+    """Which part of its dose it is, where the mash is read between two; null for all of it."""
+
     amount: float
     """How much, in whole steps of the scale."""
 
@@ -245,6 +264,9 @@ class Addition(TypedDict):
 
     when: str
     """When."""
+
+    dilution_l: float | None
+    """Cold water that an acid is diluted in before it goes in, litres; null for what is no acid."""
 
     how: str
     """How to dissolve and handle it."""
@@ -589,7 +611,10 @@ class SpargeForecast(TypedDict):
     """The sparge liquor."""
 
     alkalinity_mg_l_caco3: float
-    """Alkalinity titrated to pH 4.5, mg/L as CaCO3."""
+    """Alkalinity that works against the mash, mg/L as CaCO3: the acid the liquor takes down to pH 5.4 once its carbon dioxide has left."""
+
+    titrated_alkalinity_mg_l_caco3: float
+    """Alkalinity that a titration to pH 4.5 finds, mg/L as CaCO3: it counts lactate and citrate, which a mash does not."""
 
     ph_closed: float
     """pH of a cooled sample of liquor that lost no carbon dioxide."""

@@ -88,11 +88,17 @@ fn lacks_calcium(day: &BrewDay) -> bool {
         .is_some_and(|aim| calcium < aim)
 }
 
-/// Where a range is aimed at: its preferred point, its middle, or its low end.
+/// Where a range of calcium is aimed at: its preferred point; else what is usual, between its low
+/// end and its middle.
 fn aim(range: &TargetRange) -> Option<f64> {
+    let usual = Component::Calcium.mol_per_kg(parameters::USUAL_CALCIUM.value);
     let middle = range
         .low
         .zip(range.high)
         .map(|(low, high)| (low + high) / 2.0);
-    range.prefer.or(middle).or(range.low)
+    let least = range.low.map(|low| {
+        let usual = math::at_least(usual, low);
+        middle.map_or(usual, |middle| usual.min(middle))
+    });
+    range.prefer.or(least)
 }

@@ -28,7 +28,7 @@ const ROUNDING: f64 = 1.0e-6;
 /// Halvings in which a cut is found: to the last digit of a double.
 const HALVINGS: usize = 60;
 /// Times that a plan is made again with less: one for each salt that takes the place of another.
-const ROUNDS: usize = 12;
+const ROUNDS: usize = 30;
 /// Rounds after which no other reagent may take the place of one that was cut down.
 const ROUNDS_WITH_SUBSTITUTES: usize = 6;
 

@@ -22,6 +22,8 @@ pub(crate) const SCALDING_C: f64 = 45.0;
 /// Acid frees noticeable carbon dioxide above this alkalinity: one milliequivalent per kg, 50 mg/L
 /// as CaCO3 (common practice, no source).
 const FIZZING_EQ_PER_KG: f64 = 0.001;
+/// Calcium from which citrate holds a part of it that shows, mol/kg: 20 mg/L (a choice of ours).
+const HARD_MOL_PER_KG: f64 = 0.0005;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
 /// Difference between fit and forecast that needs no caution, in tolerances (a choice of ours): 2
@@ -113,6 +115,13 @@ const CHLORAMINE_REMAINS: Fixed = (
     Severity::Care,
     "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
 );
+const CITRATE_BINDS_CALCIUM: Fixed = (
+    CautionCode::CitrateBindsCalcium,
+    Severity::Care,
+    "Citric acid binds calcium, which is not computed: in hard water it gives up to a third more \
+     acid than counted, and the liquor ends lower than stated. Give half, read the pH, and pour on \
+     to the figure of the plan; or take lactic or phosphoric acid.",
+);
 const CHALK_DISSOLVES_IN_PART: Fixed = (
     CautionCode::ChalkDissolvesInPart,
     Severity::Care,
@@ -179,6 +188,14 @@ fn of_reagents(solution: &Solution<'_>) -> Vec<Fixed> {
         if solution.liquors.blend.alkalinity_eq_per_kg > FIZZING_EQ_PER_KG {
             cautions.push(CARBON_DIOXIDE);
         }
+    }
+    let calcium = solution.liquors.blend.ions.get(Component::Calcium);
+    let brings_citrate = |option: &DoseOption| {
+        option.vessel != Vessel::MashTun
+            && option.dose_per_unit().ions.get(Component::Citrate) > 0.0
+    };
+    if calcium > HARD_MOL_PER_KG && given(solution).any(brings_citrate) {
+        cautions.push(CITRATE_BINDS_CALCIUM);
     }
     if given(solution).any(|option| option.preparation.reagent.caustic) {
         cautions.push(LIME_BURNS);

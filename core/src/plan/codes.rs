@@ -8,6 +8,8 @@ codes! {
     pub enum ReasonCode {
         /// Nothing needs to be added, or there are no targets.
         NothingNeeded = "nothing_needed",
+        /// No brewing liquor reaches the target, so that it is left aside.
+        OutOfReach = "out_of_reach",
         /// The water already brings more of an ion than its range allows.
         SourceAboveRange = "source_above_range",
         /// The acid for the kettle brings an ion beyond its range.
@@ -82,6 +84,8 @@ codes! {
         ChalkDissolvesInPart = "chalk_dissolves_in_part",
         /// A base precipitates chalk in hard or hot liquor.
         BaseDropsChalk = "base_drops_chalk",
+        /// Citric acid binds calcium, which is not computed.
+        CitrateBindsCalcium = "citrate_binds_calcium",
         /// Acid and base in one liquor undo each other.
         AcidAndBase = "acid_and_base",
         /// The mash pH lies where no forecast was compared with a measured mash.

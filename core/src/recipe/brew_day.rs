@@ -4,6 +4,7 @@ use underlet_tables::parameters;
 
 use super::{Brewhouse, ShelfReagent, Source, TargetRange, Targets, Vessel, Vessels, Waters};
 use crate::aqueous::Aqueous;
+use crate::component::Component;
 use crate::document::Attached;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::Malt;
@@ -17,6 +18,10 @@ pub(crate) const MOST_BREWS: usize = 6;
 pub(crate) const MOST_PORTIONS: usize = 20;
 /// Temperature at which what boils off is read, °C.
 const BOILING_C: f64 = 100.0;
+
+/// How far above the least pH of sparge liquor a fit aims: what whole steps move pairs and ionic
+/// strengths by, so that no plan as weighed falls below.
+const ABOVE_FLOOR_PH: f64 = 0.02;
 
 /// Liquor that is let into a vessel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -130,14 +135,31 @@ impl BrewDay {
         targets
     }
 
-    /// The targets as the fit aims at them: of the least pH of the sparge liquor, no digit that is
-    /// shown may fall below.
+    /// Sulfate that the ratio of sulfate to chloride takes in the water with the least chloride,
+    /// mg/L, where that is more than any brewing liquor holds.
+    pub(crate) fn sulfate_out_of_reach(&self) -> Option<f64> {
+        let times = self.targets.sulfate_to_chloride.as_ref()?.low?;
+        let chloride = Component::Chloride;
+        let held = self.sources.iter().map(|source| {
+            let held = source.liquor.ions.get(chloride);
+            times * chloride.mg_per_l(held)
+        });
+        let least = held.fold(f64::INFINITY, f64::min);
+        (least > parameters::SULFATE_REACH.value).then_some(least)
+    }
+
+    /// The targets as the fit aims at them. They keep a little above the least pH of the sparge
+    /// liquor; a ratio out of reach is left aside, or it would drag every other
+    /// target with it.
     pub(crate) fn fitted_targets(&self) -> Targets {
         let mut targets = self.targets_with_defaults();
+        if self.sulfate_out_of_reach().is_some() {
+            targets.sulfate_to_chloride = None;
+        }
         if self.leaves_sparge_ph_open()
             && let Some(floor) = &mut targets.sparge_ph
         {
-            floor.low = floor.low.map(|low| low + DISPLAY_PH);
+            floor.low = floor.low.map(|low| low + ABOVE_FLOOR_PH);
         }
         targets
     }

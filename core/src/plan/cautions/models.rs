@@ -98,7 +98,7 @@ fn excess(of: Excess, place: &str) -> Caution {
             CautionCode::LiquorTooConcentrated,
             format!(
                 "An ionic strength above {} mol/kg{} makes a brine (the {place}): that is more \
-                 than any pH or solubility here was checked for. Check the water report and its \
+                 than any pH or solubility here was checked for, and not brewing water. Check the water report and its \
                  units, or dilute the water.",
                 words::number(parameters::CHECKED_IONIC_STRENGTH.value),
                 as_salt()

@@ -144,15 +144,25 @@ fn tank(day: &BrewDay) -> Option<Caution> {
     let mash_c = day.mash.temperature_c;
     let is_heated_later = tank_c <= parameters::TANK_FILLED_COLD.value;
     let is_hotter = mash_c > tank_c + parameters::STRIKE_TOLERANCE.value;
-    (is_hotter && !is_heated_later).then(|| {
+    is_hotter.then(|| {
+        let [tank, mash] = [tank_c, mash_c].map(words::temperature);
+        let (severity, then) = if is_heated_later {
+            (
+                Severity::Note,
+                "It is taken to be filled and dosed cold, and heated to the hottest draw.",
+            )
+        } else {
+            (
+                Severity::Care,
+                "State the temperature at which its fill is read, cold where it is dosed before \
+                 heating, and heat it to the hottest draw.",
+            )
+        };
         let text = format!(
-            "The tank is stated at {}, and mash liquor of {} is drawn from it: no draw is hotter \
-             than its tank. State the temperature at which its fill is read, cold where it is \
-             dosed before heating, and heat it to the hottest draw.",
-            words::temperature(tank_c),
-            words::temperature(mash_c)
+            "The tank is stated at {tank}, colder than the mash liquor of {mash} that is drawn \
+             from it. {then}"
         );
-        caution(CautionCode::TankColderThanDraw, Severity::Care, text)
+        caution(CautionCode::TankColderThanDraw, severity, text)
     })
 }
 

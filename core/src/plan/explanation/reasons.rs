@@ -209,6 +209,15 @@ fn of_water_and_weighing(
     if line.key == TargetKey::KettlePh {
         return Some(kettle(solution, above));
     }
+    let reach = solution.day.sulfate_out_of_reach();
+    if let Some(sulfate) = reach.filter(|_| line.key == TargetKey::SulfateToChloride) {
+        let why = format!(
+            "with the chloride of the water it would take {} mg/L of sulfate, which no brewing \
+             liquor holds, so the plan leaves it aside: look for other water, or for a slip",
+            words::number(sulfate)
+        );
+        return Some((ReasonCode::OutOfReach, why));
+    }
     if let Some(why) = too_much(solution, line, softening) {
         return Some((ReasonCode::SourceAboveRange, why));
     }
@@ -248,7 +257,7 @@ fn of_reagents(
     }
     (amounts.iter().any(|limit| limit.code != LimitCode::Source) || is_held_back(solution, line))
         .then(|| {
-            let why = "it takes more of a reagent than is at hand, or than the liquor takes up";
+            let why = "it takes more of a reagent than is at hand, or than the liquor dissolves";
             (ReasonCode::StockOrSolubility, why.to_owned())
         })
 }

@@ -146,19 +146,19 @@ fn is_not_scalded(day: &BrewDay) -> Option<Problem> {
     })
 }
 
-/// A mash pH is asked for that a mash can have.
+/// A mash pH is asked for at which beer is mashed.
 fn mash_ph_is_a_mash(day: &BrewDay) -> Option<Problem> {
     let ends = [
-        parameters::CHECKED_MASH_PH_LOW.value,
-        parameters::CHECKED_MASH_PH_HIGH.value,
+        parameters::MASH_PH_TARGET_LOW.value,
+        parameters::MASH_PH_TARGET_HIGH.value,
     ];
     lies_outside(day.targets.mash_ph.as_ref()?, ends, "mash_ph", "5.3-5.5")
 }
 
-/// A sparge pH is asked for that brewing liquor can have.
+/// A sparge pH is asked for that is not overdosed with acid.
 fn sparge_ph_is_a_liquor(day: &BrewDay) -> Option<Problem> {
     let ends = [
-        parameters::ALKALINITY_ENDPOINT_PH.value,
+        parameters::SPARGE_PH_FLOOR.value,
         parameters::SPARGE_PH_TARGET_HIGH.value,
     ];
     lies_outside(day.targets.sparge_ph.as_ref()?, ends, "sparge_ph", "5.5-6")
