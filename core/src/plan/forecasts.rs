@@ -3,11 +3,11 @@
 use underlet_tables::parameters;
 
 use super::cautions::models::outside;
-use super::document::{
-    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
-};
 use super::doubt::{Doubts, MashDoubt};
 use super::evaluation::{Evaluation, SpargePh};
+use super::forecast_document::{
+    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
+};
 use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
@@ -189,11 +189,7 @@ pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast
         knocked_out_kg,
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
         display: if is_known {
-            let time = if hours == 1.0 {
-                "an hour".to_owned()
-            } else {
-                quantity::BOIL_TIME.write(hours)
-            };
+            let time = boil_time(hours);
             format!(
                 "about {} ± {} (95 %) before the boil, {with_additions}about {} ± {} after {time} \
                  of it; {acid_for_a_tenth}{knocked_out}",
@@ -206,6 +202,15 @@ pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast
             format!("not known, since it follows from the mash and the liquor{knocked_out}")
         },
         acid_for_a_tenth_display: acid_for_a_tenth,
+    }
+}
+
+/// "an hour", "75 min".
+fn boil_time(hours: f64) -> String {
+    if hours == 1.0 {
+        "an hour".to_owned()
+    } else {
+        quantity::BOIL_TIME.write(hours)
     }
 }
 

@@ -11,15 +11,18 @@ mod document;
 mod doubt;
 mod evaluation;
 mod explanation;
+mod forecast_document;
 mod forecasts;
 mod ion_fit;
 mod targets;
 
 pub use codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 pub use document::{
-    Addition, Alternative, BindingLimit, BlendPart, Caution, Change, Contribution, CurvePoint,
-    FitReport, KettleForecast, KettleIon, MashForecast, Plan, Proof, Reason, Severity,
-    SpargeForecast, TargetLine, TargetState, VesselLiquor,
+    Addition, Alternative, BindingLimit, BlendPart, Caution, Change, FitReport, Plan, Proof,
+    Reason, Severity, TargetLine, TargetState, VesselLiquor,
+};
+pub use forecast_document::{
+    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 
