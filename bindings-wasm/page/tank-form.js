@@ -130,7 +130,11 @@ function supplyOf(day, i, kit) {
  */
 function vessel(tank, kit) {
   const at = [AT, 'tank'];
-  const lids = [{ key: 'vented', label: 'vented' }, { key: 'sealed', label: 'sealed' }];
+  const scales = [{ key: 'clean', label: 'none, clean steel' }, { key: 'some', label: 'some' }, { key: 'coated', label: 'walls and heater coated' }];
+  const surfaces = [
+    { key: 'shut', label: 'shut or full' }, { key: 'covered', label: 'covered, still' },
+    { key: 'open', label: 'open, still' }, { key: 'stirred', label: 'stirred or recirculated' },
+  ];
   const heel = h('div', { class: 'vessel' },
     h('p', {}, heelInWords(isPart(tank.heel) ? tank.heel : {})),
     h('button', { type: 'button', class: 'quiet', click: () => {
@@ -140,7 +144,9 @@ function vessel(tank, kit) {
     } }, 'Start with an empty tank'));
   return [
     kit.text([AT, 'name'], 'Name of this day of the tank'),
-    h('div', { class: 'fields' }, ...LIQUOR_TANK.map((field) => kit.amount(at, field)), kit.choice([...at, 'lid'], 'Lid', lids, tank.tank.lid ?? 'vented', '')),
+    h('div', { class: 'fields' }, ...LIQUOR_TANK.map((field) => kit.amount(at, field)),
+      kit.choice([...at, 'scale'], 'Scale in it', scales, tank.tank.scale ?? 'some', ''),
+      kit.choice([...at, 'surface'], 'Surface', surfaces, tank.tank.surface ?? 'covered', '')),
     ...(isPart(tank.heel) ? [heel] : []),
   ];
 }
