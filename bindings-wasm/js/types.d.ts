@@ -1856,7 +1856,7 @@ export interface KettleForecast {
   /**
    * Its standard deviation.
    */
-  ph_boiled_sd: number;
+  ph_boiled_sd: number | null;
   /**
    * pH of a cooled sample once what goes into the kettle before the boil is in: that before
    * where nothing does.

@@ -94,17 +94,21 @@ fn a_ratio_of_100_is_not_met() {
             assert!(!plan.meets_every_range);
             assert_eq!(state(&plan, "sulfate_to_chloride"), TargetState::Below);
             let grams: f64 = plan.additions.iter().map(|one| one.amount).sum();
-            // 6 g of Epsom salt per kg of water have an ionic strength of 0.1.
-            assert!(grams < 6.5 * 1460.0, "{grams} g: {plan}");
-            if chloride == 500 {
-                assert!(says(&plan, "takes_up_no_more"), "{plan}");
-                assert!(grams > 0.0 && plan.mash.ph > 4.5);
+            // Nobody weighs a gram for it: it is left aside, and said.
+            assert_eq!(grams, 0.0, "{plan}");
+            let reason = plan.reasons.iter().find(|one| one.code == "out_of_reach");
+            let sulfate = if chloride == 500 {
+                "50000 mg/L"
             } else {
-                assert!(
-                    grams == 0.0 && says(&plan, "liquor_too_concentrated"),
-                    "{plan}"
-                );
-            }
+                "2000000 mg/L"
+            };
+            let text = &reason.expect("a reason").text;
+            assert!(text.contains(sulfate), "{text}");
+            assert_eq!(
+                says(&plan, "liquor_too_concentrated"),
+                chloride == 20_000,
+                "{plan}"
+            );
         }
     }
 }

@@ -618,7 +618,11 @@ fn a_confidence_is_weighed_beside_the_ranges() {
 
 #[test]
 fn acid_for_the_kettle_is_stated_by_an_acid_of_the_shelf() {
-    let kettle = pale_ale(|_| {}).kettle;
+    // That of the plan, if the shelf names none for the kettle.
+    let usual = pale_ale(|_| {}).kettle.acid_for_a_tenth_display;
+    assert!(usual.contains("mL of phosphoric acid 75 %"), "{usual}");
+    let lactic = json!(["hot_liquor_tank", "mash_tun", "kettle"]);
+    let kettle = pale_ale(|day| day["shelf"][4]["vessels"] = lactic).kettle;
     let text = &kettle.acid_for_a_tenth_display;
     assert!(kettle.display.contains(text), "{}", kettle.display);
     // Lactic acid of 80 %, 1.186 g/mL: 10.5 meq/mL, of which 97 % is given at pH 5.4.
@@ -640,7 +644,11 @@ fn acid_for_the_kettle_is_stated_by_an_acid_of_the_shelf() {
     let unit = "mL of lactic acid 80 % (";
     assert!(text.contains(unit) && text.contains(" mL, 95 %)"), "{text}");
     assert!(kettle.acid_for_a_tenth_sd_meq > 0.2 * kettle.acid_for_a_tenth_meq);
-    assert!(kettle.ph_boiled_sd > 0.05, "{}", kettle.ph_boiled_sd);
+    assert!(
+        kettle.ph_boiled_sd > Some(0.05),
+        "{:?}",
+        kettle.ph_boiled_sd
+    );
     let without = pale_ale(|day| day["shelf"] = json!([{ "reagent": "gypsum" }])).kettle;
     let text = &without.acid_for_a_tenth_display;
     assert!(

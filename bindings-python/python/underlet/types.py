@@ -463,7 +463,7 @@ class KettleForecast(TypedDict):
     ph_boiled: float
     """pH after the boil, cooled sample."""
 
-    ph_boiled_sd: float
+    ph_boiled_sd: float | None
     """Its standard deviation."""
 
     boil_hours: float

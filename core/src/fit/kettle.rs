@@ -11,6 +11,7 @@
 use underlet_tables::ReagentKind;
 
 use super::problem::{Liquors, Problem};
+use super::uptake::is_beyond_models;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Forecast, Wort, is_checked_ph};
 use crate::math;
@@ -81,7 +82,14 @@ impl<'a> Kettle<'a, '_> {
                 kettle.add(&option.dose_per_unit().times(*amount));
             }
         }
-        kettle.acid = self.acid(&kettle.dosed, doses);
+        // No acid is measured out for a wort whose pH is not known.
+        let has_sparge = self.problem.waters.sparge_kg > 0.0;
+        let is_known = is_checked_ph(self.forecast.ph)
+            && !is_beyond_models(&liquors.mash)
+            && !(has_sparge && is_beyond_models(&liquors.sparge));
+        if is_known {
+            kettle.acid = self.acid(&kettle.dosed, doses);
+        }
         if let Some(dose) = kettle.acid.as_ref().map(KettleDose::dose) {
             kettle.add(&dose);
         }
@@ -110,8 +118,7 @@ impl<'a> Kettle<'a, '_> {
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<KettleDose<'a>> {
         let range = self.day.kettle.ph?;
         let aim = range.prefer.or(range.high)?;
-        // No acid is measured out for a wort whose pH is not known.
-        if !is_checked_ph(self.forecast.ph) || wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
+        if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
         let give = |shelved| self.acid_of(shelved, &range, aim, wort, doses);

@@ -89,7 +89,8 @@ pub(super) fn solve_unopposed<'a>(
 pub(crate) fn is_solved_apart(day: &BrewDay, misses: f64) -> bool {
     let mut apart = day.clone();
     for item in &mut apart.shelf {
-        if item.preparation.is_acid() {
+        let is_for_liquor = item.vessels.iter().any(|vessel| *vessel != Vessel::Kettle);
+        if item.preparation.is_acid() && is_for_liquor {
             item.vessels = vec![Vessel::MashTun, Vessel::SpargeLiquor];
         }
     }

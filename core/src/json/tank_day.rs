@@ -175,6 +175,22 @@ fn rates(of: &mut ObjectReader<'_>, mut rates: Rates, mut sd: Rates) -> (Rates, 
         "Share of the water that leaves as steam in an hour at 80 °C.",
     );
     let is_shut = rates.film_mm.is_none();
+    // A figure without its error is as uncertain as the answer that it replaces.
+    let scaled = |figure: Option<f64>, usual: f64, usual_sd: f64| {
+        figure
+            .filter(|_| usual > 0.0)
+            .map(|figure| figure * usual_sd / usual)
+    };
+    let area_sd = area_sd.or(scaled(
+        area,
+        rates.scale_area_cm2_per_l,
+        sd.scale_area_cm2_per_l,
+    ));
+    let film_sd = film_sd.or(scaled(
+        film,
+        rates.film_mm.unwrap_or(0.0),
+        sd.film_mm.unwrap_or(0.0),
+    ));
     for (rates, [area, film, steam]) in [
         (&mut rates, [area, film, steam]),
         (&mut sd, [area_sd, film_sd, steam_sd]),
@@ -183,9 +199,13 @@ fn rates(of: &mut ObjectReader<'_>, mut rates: Rates, mut sd: Rates) -> (Rates, 
         rates.film_mm = film.filter(|_| !is_shut).or(rates.film_mm);
         rates.evaporation_per_hour = steam.unwrap_or(rates.evaporation_per_hour);
     }
-    if is_shut && film.is_some() {
+    let of_film = [("film", film), ("film_sd", film_sd)];
+    for (key, _) in of_film
+        .iter()
+        .filter(|(_, figure)| is_shut && figure.is_some())
+    {
         of.problem(
-            "film",
+            key,
             ErrorCode::Contradiction,
             "a film in a tank that is shut",
             "no film: no carbon dioxide leaves a shut tank",

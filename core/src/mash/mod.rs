@@ -45,8 +45,8 @@
 //! Acidulated malt holds 2 to 4 % of lactic acid, a factor of two. Meters of different laboratories
 //! scatter by 0.046 (Harrison 1998). Together a forecast by class is good to 0.12, with a measured
 //! malt to 0.06, without the reader's meter. No number was fitted to a table of published mashes,
-//! though some rest on the same reports: the buffering of two-row malt is that of Hosom's acidified
-//! pair.
+//! though some rest on the same reports: the buffering and the own pH of two-row malt
+//! are those of Hosom's mashes.
 
 mod balance;
 mod bench;

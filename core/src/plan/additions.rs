@@ -102,7 +102,10 @@ fn when(day: &BrewDay, step: &Step) -> &'static str {
             Some(AcidPart::Rest) => "after the first reading, as much of it as that still asks for",
             None => "after mashing in",
         },
-        (_, Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
+        (_, Vessel::SpargeLiquor, _) if day.tank.is_some() => {
+            "once the mash liquor is drawn, before sparging"
+        }
+        (_, Vessel::SpargeLiquor, _) => "as it is filled, cold if it is heated there",
         (_, Vessel::Kettle, _) if reads_ph => "at kettle full, once its pH has been read",
         (_, Vessel::Kettle, _) => "at kettle full",
     }

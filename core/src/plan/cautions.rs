@@ -13,7 +13,7 @@ use super::targets::state;
 use crate::component::Component;
 use crate::fit::{DoseOption, KettleDose, Solution, are_opposed, is_detectable, is_solved_apart};
 use crate::math;
-use crate::recipe::{BrewDay, ShelfReagent, Source, TargetKey, Vessel};
+use crate::recipe::{ShelfReagent, Source, TargetKey, Vessel};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words::{self, DISPLAY_PH};
 
@@ -207,7 +207,12 @@ fn of_reagents(solution: &Solution<'_>) -> Vec<Fixed> {
     if solution.day.shelf.iter().any(brings_sulfite) {
         cautions.push(SULFITE);
     }
-    if hottest(solution.day) > SCALDING_C {
+    if solution
+        .day
+        .hottest_liquor_c()
+        .max(solution.day.rest_temperature_c)
+        > SCALDING_C
+    {
         let has_tank = solution.day.tank.is_some();
         cautions.push(if has_tank { HOT_LIQUOR } else { HOT_DRAWS });
     }
@@ -416,14 +421,6 @@ fn no_readings(evaluation: &Evaluation) -> Option<Caution> {
         "What meters should show in the liquor could not be computed ({error}): go by the mash pH."
     );
     Some(note(CautionCode::ReadingsNotPredicted, text))
-}
-
-fn hottest(day: &BrewDay) -> f64 {
-    [day.tank.as_ref(), Some(&day.mash), day.sparge.as_ref()]
-        .into_iter()
-        .flatten()
-        .map(|draw| draw.temperature_c)
-        .fold(day.rest_temperature_c, f64::max)
 }
 
 /// A sentence for the first drinking-water limit that a source exceeds in an ion.

@@ -93,7 +93,8 @@ impl Evaluation {
         chances.mash = chances.mash.filter(|_| doubts.mash_ph.is_none());
         chances.sparge = chances.sparge.filter(|_| !doubts.sparge);
         let is_known = |place: Place| match place {
-            Place::Mash => doubts.mash_ph.is_none(),
+            Place::MashFirst | Place::Mash => doubts.mash_ph.is_none(),
+            Place::SpargeLiquor => !doubts.sparge,
             Place::Kettle => !doubts.kettle_ph(solution),
             _ => true,
         };

@@ -113,7 +113,7 @@ document! {
         /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
         /// Its standard deviation.
-        pub ph_boiled_sd: f64,
+        pub ph_boiled_sd: Option<f64>,
         /// Hours of open boiling.
         pub boil_hours: f64,
         /// Water that boils off, kg.

@@ -16,7 +16,7 @@ use crate::mash::{Wort, is_checked_ph, ph_at_temperature};
 use crate::math;
 use crate::math::{TWO_SIDED_80, TWO_SIDED_95};
 use crate::quantity;
-use crate::recipe::{Boil, BrewDay, ShelfReagent, Vessel};
+use crate::recipe::{Boil, ShelfReagent, Vessel};
 use crate::words::{self, TENTH_PH};
 
 /// Ions of the liquor that are followed into the kettle.
@@ -153,7 +153,7 @@ pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast
     let less_a_tenth = wort.ph - TENTH_PH;
     let [acid_eq, acid_sd_eq] = wort.acid_needed(less_a_tenth);
     let acid_between_eq = wort.acid_needed_between(less_a_tenth, TWO_SIDED_95);
-    let acid_for_a_tenth = acid_for_a_tenth(day, &wort, acid_eq, acid_between_eq);
+    let acid_for_a_tenth = acid_for_a_tenth(solution, &wort, acid_eq, acid_between_eq);
     let Boil {
         hours,
         boiled_off_kg,
@@ -183,7 +183,7 @@ pub(super) fn kettle(solution: &Solution<'_>, doubts: &Doubts) -> KettleForecast
         acid_for_a_tenth_interval_95_meq: acid_between_eq.map(|eq| eq * 1000.0),
         ph_dosed: dosed.ph,
         ph_boiled,
-        ph_boiled_sd,
+        ph_boiled_sd: is_known.then_some(ph_boiled_sd),
         boil_hours: hours,
         boiled_off_kg,
         knocked_out_kg,
@@ -214,13 +214,21 @@ fn boil_time(hours: f64) -> String {
     }
 }
 
-/// Acid that lowers a wort by 0.1 in words: by an acid of the shelf, one for the kettle first, or
+/// Acid that lowers a wort by 0.1 in words: by the acid for the kettle, by one
+/// that the plan gives, or by another of the shelf; or
 /// in meq where there is none.
-fn acid_for_a_tenth(day: &BrewDay, wort: &Wort, eq: f64, between_eq: [f64; 2]) -> String {
+fn acid_for_a_tenth(solution: &Solution<'_>, wort: &Wort, eq: f64, between_eq: [f64; 2]) -> String {
     let is_for_kettle = |one: &&ShelfReagent| one.vessels.contains(&Vessel::Kettle);
-    let mut acids = day.shelf.iter().filter(|one| one.preparation.is_acid());
-    let acid = acids.clone().find(is_for_kettle).or_else(|| acids.next());
-    let (per_eq, unit, name) = match acid.map(|one| &one.preparation).filter(|_| eq > 0.0) {
+    let acids = || {
+        let shelf = solution.day.shelf.iter();
+        shelf.filter(|one| one.preparation.is_acid())
+    };
+    let of_kettle = acids().find(is_for_kettle).map(|one| &one.preparation);
+    let mut steps = solution.steps.iter().map(|step| &step.preparation);
+    let given = steps.find(|preparation| preparation.is_acid());
+    let any = || acids().next().map(|one| &one.preparation);
+    let acid = of_kettle.or(given).or_else(any);
+    let (per_eq, unit, name) = match acid.filter(|_| eq > 0.0) {
         Some(acid) => {
             let units = wort.units_needed(&acid.dose_per_unit(), wort.ph - TENTH_PH);
             (units / eq, acid.unit().to_string(), acid.label())

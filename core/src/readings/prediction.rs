@@ -146,8 +146,7 @@ fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
     let day = scenario.day;
     let mut temperatures = Vec::new();
     // A fill that is stated cold is heated to the draws.
-    let hottest = day.sparge.map_or(f64::MIN, |sparge| sparge.temperature_c);
-    let hottest = hottest.max(day.mash.temperature_c) - parameters::STRIKE_TOLERANCE.value;
+    let hottest = day.hottest_liquor_c() - parameters::STRIKE_TOLERANCE.value;
     if let Some(tank) = day.tank.filter(|tank| tank.temperature_c >= hottest) {
         temperatures.push((Place::Tank, tank.temperature_c));
     }

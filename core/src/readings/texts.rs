@@ -10,7 +10,7 @@ pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
         (Place::Tank, _) => "when all is added and dissolved, before it is heated",
         (Place::MashLiquor, _) => "in the tun, before the grist",
         (Place::MashFirst, _) => "15 to 20 minutes after mashing in, before the rest of the acid",
-        (Place::Mash, _) => "20 to 60 minutes after mashing in",
+        (Place::Mash, _) => "20 to 60 minutes after mashing in, ten after any acid",
         (Place::SpargeLiquor, _) => "before sparging starts",
         (Place::Kettle, _) => "when the kettle is full, before the boil",
     }
@@ -21,7 +21,7 @@ pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
     match (place, meter) {
         (Place::MashFirst, Meter::Ph) => {
             "First mash pH: above what it should show, give the rest of the acid and a little more; \
-             below it, keep back as much."
+             below it, give less of the rest."
         }
         (Place::Mash, Meter::Ph) => {
             "Mash pH outside: check the probe in a buffer first, then whether an addition was \

@@ -113,21 +113,18 @@ pub struct BrewDay {
 
 impl BrewDay {
     /// The targets, with a least pH of the sparge liquor where acid may go there and the day gives
-    /// no range: below it, liquor was given too much acid, so no other range is worth it. Beside a
-    /// source that is below it already it is only a range, low enough to ask for no base.
+    /// no range: below it, liquor was given too much acid, so no other range is worth it. Where
+    /// the first source is below it already it is only a range, low enough to ask for no base.
     pub(crate) fn targets_with_defaults(&self) -> Targets {
         let mut targets = self.targets.clone();
         let wants_acid = targets.mash_ph.is_some() || targets.sparge_alkalinity.is_some();
         if wants_acid && self.leaves_sparge_ph_open() && self.may_acidify_sparge() {
             let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-            let sources = self.sources.iter();
-            let own = sources.filter_map(|source| aqueous.closed(&source.liquor).ok());
-            let low = own
-                .map(|water| water.ph - DISPLAY_PH)
-                .fold(f64::INFINITY, f64::min);
+            let own = aqueous.closed(&self.first_source());
+            let own_ph = own.map_or(f64::INFINITY, |water| water.ph);
             let floor = parameters::SPARGE_PH_FLOOR.value;
-            targets.sparge_ph = Some(if low < floor {
-                TargetRange::at_least(low)
+            targets.sparge_ph = Some(if own_ph < floor + ABOVE_FLOOR_PH {
+                TargetRange::at_least(own_ph.min(floor) - DISPLAY_PH)
             } else {
                 TargetRange::at_least(floor).weighing(parameters::FIT_FLOOR.value)
             });
@@ -158,6 +155,7 @@ impl BrewDay {
         }
         if self.leaves_sparge_ph_open()
             && let Some(floor) = &mut targets.sparge_ph
+            && floor.weight == parameters::FIT_FLOOR.value
         {
             floor.low = floor.low.map(|low| low + ABOVE_FLOOR_PH);
         }
@@ -211,6 +209,15 @@ impl BrewDay {
             (Vessel::Kettle, ..) => BOILING_C,
             _ => self.mash.temperature_c,
         }
+    }
+
+    /// Temperature of the hottest liquor, °C: a tank that is stated cold is heated to the draws.
+    pub(crate) fn hottest_liquor_c(&self) -> f64 {
+        let draws = [self.tank.as_ref(), Some(&self.mash), self.sparge.as_ref()];
+        let draws = draws.into_iter().flatten();
+        draws
+            .map(|draw| draw.temperature_c)
+            .fold(f64::MIN, f64::max)
     }
 
     /// How often a vessel is filled and dosed: the tank once, the others in each brew.

@@ -56,7 +56,8 @@ pub(super) fn acid_for_kettle(plan: &Plan) -> Option<&str> {
     };
     let mut additions = plan.additions.iter();
     let is_given = additions.any(|one| one.vessel == Vessel::Kettle && is_acid(&one.reagent));
-    (!is_given).then_some(&plan.kettle.acid_for_a_tenth_display)
+    let is_known = plan.kettle.sd.is_some();
+    (is_known && !is_given).then_some(&plan.kettle.acid_for_a_tenth_display)
 }
 
 /// Readings by place and time, in the order of work.

@@ -14,7 +14,8 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 15] = [
+const OPTIONAL: [&str; 16] = [
+    "ph_boiled_sd",
     "id",
     "note",
     "low",

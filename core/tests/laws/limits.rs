@@ -105,10 +105,6 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                 // A search that ends at its limit of nodes proves nothing.
                 if limit > most && (held.gap, free.gap) == (0.0, 0.0) {
                     loose += 1;
-                    println!(
-                        "seed {seed} {of:?} {} {} gaps {} {} nodes {} {}",
-                        held.objective, free.objective, held.gap, free.gap, held.nodes, free.nodes
-                    );
                     assert_relative_eq!(
                         held.objective,
                         free.objective,

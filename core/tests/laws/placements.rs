@@ -222,7 +222,7 @@ fn equals_are_chosen_by_mass_or_by_cost() {
             day["targets"] = json!({ "mash_ph": "5.3-5.5" });
             day["shelf"] = json!([
                 { "reagent": "citric acid", "vessels": ["mash_tun"] },
-                { "reagent": "malic acid", "vessels": ["mash_tun"] },
+                { "reagent": "tartaric acid", "vessels": ["mash_tun"] },
             ]);
             for (item, cost) in [0, 1].into_iter().zip(costs) {
                 if let Some(cost) = cost {
@@ -234,10 +234,10 @@ fn equals_are_chosen_by_mass_or_by_cost() {
     let used = |plan: Plan| plan.additions[0].reagent.clone();
     let by_mass = used(with([None, None]));
     assert_eq!(used(with([Some(1.0), Some(9.0)])), "citric acid");
-    assert_eq!(used(with([Some(9.0), Some(1.0)])), "malic acid");
-    // 192.1 g of citric acid give 2.6 mol of protons near pH 5.4, 134.1 g of malic 1.8: 74 g/mol each,
-    // so that either is right.
-    assert!(["citric acid", "malic acid"].contains(&by_mass.as_str()));
+    assert_eq!(used(with([Some(9.0), Some(1.0)])), "tartaric acid");
+    // 192.1 g of citric acid give 1.9 mol of protons at pH 5.4 (pKa 3.13, 4.76, 6.40), 101 g/mol;
+    // 150.1 g of tartaric 1.9 (3.04, 4.37), 79 g/mol (CRC Handbook).
+    assert_eq!(by_mass, "tartaric acid");
 }
 
 /// Chloride with calcium where calcium lacks; table salt where there is enough.

@@ -45,7 +45,10 @@ fn heated(solution: &Solution<'_>) -> Vec<Hot> {
             vessel,
             liquor: dosed_before_heating(solution, vessel),
             water_kg: waters.dosed_kg(vessel) * waters.times(vessel),
-            temperature_c: draw?.temperature_c,
+            temperature_c: match vessel {
+                Vessel::HotLiquorTank => day.hottest_liquor_c(),
+                _ => draw?.temperature_c,
+            },
         })
     });
     hot.collect()

@@ -10,8 +10,11 @@ use crate::fit::{self, FitError, PlanError, Solution, draw_step_l, least_dilutio
 use crate::liquor::Liquor;
 use crate::plan::additions::{additions, blend};
 use crate::plan::codes::AlternativeCode;
-use crate::plan::document::{Addition, Alternative, BlendPart, Change, Reason};
+use crate::plan::document::{
+    Addition, Alternative, BlendPart, Change, Reason, TargetLine, TargetState,
+};
 use crate::plan::evaluation::Evaluation;
+use crate::plan::targets::verdict;
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, ShelfReagent, Source};
 use crate::treatment::Chlorine;
@@ -134,7 +137,9 @@ fn alternative(
     let solution = base.solution;
     // A remedy brings some target nearer; the steps of the scale alone may move all of them the
     // other way.
-    let is_remedy = changes.iter().any(is_nearer);
+    // What is not known is no remedy.
+    let is_unknown = |line: &TargetLine| line.state == TargetState::Unknown;
+    let is_remedy = changes.iter().any(is_nearer) && !reached.targets.iter().any(is_unknown);
     let is_worth_it = match code {
         AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent => is_remedy,
         AlternativeCode::SlakedLime | AlternativeCode::BoiledFirst => {
@@ -149,13 +154,13 @@ fn alternative(
     if let Some(softened) = softened {
         text = format!("{text} {}", softened.work(solution, &other));
     }
-    let meets = |line| Distance::of(line) == Distance::MET;
+    let (meets_every_range, _) = verdict(&reached.targets, true);
     let [gone, _] = swapped(solution, &other);
     Ok(Some(Alternative {
         code,
         subject: subject.unwrap_or_else(|| names(&gone)),
         cost: priced(&other) - priced(solution),
-        meets_every_range: reached.targets.iter().all(meets),
+        meets_every_range,
         blend: blend(&other),
         additions: additions(&other),
         changes,
@@ -190,7 +195,12 @@ fn described(solution: &Solution<'_>, other: &Solution<'_>, changes: &[Change]) 
 fn taken(additions: &[Addition]) -> String {
     let one = |addition: &Addition| {
         let (much, place) = (&addition.display, &addition.vessel_label);
-        let text = format!("{much} {} ({place})", addition.reagent);
+        // An acid is nothing without its strength.
+        let what = match addition.dilution_l {
+            Some(_) => &addition.name,
+            None => &addition.reagent,
+        };
+        let text = format!("{much} {what} ({place})");
         if addition.times > 1 {
             format!("{} × {text}", addition.times)
         } else {
@@ -315,7 +325,10 @@ fn acid_swapped<'s>(
 /// The day with the one reagent of the table that betters the fit most.
 fn one_more_reagent<'s>(solution: &Solution<'_>) -> Result<Option<OtherDay<'s>>, FitError> {
     let day = solution.day;
-    let step = solution.problem.doses.iter().map(|option| option.step);
+    let shelf = day.shelf.iter();
+    let step = shelf
+        .filter(|one| ShelfReagent::brings_ions(one.preparation.reagent))
+        .map(|one| one.step);
     let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
     let others = REAGENTS
         .iter()

@@ -91,7 +91,7 @@ impl<'s> Softening<'s> {
             String::new()
         };
         let text = format!(
-            "Much of the hardness of \"{}\" is temporary ({}) and can be taken out{less}: slaked \
+            "\"{}\" has temporary hardness ({}), which can be taken out{less}: slaked \
              lime ({lime_g} g to {litres}, a day to settle) leaves {}; half an hour's boil leaves \
              {}; dilution with pure water lowers both by its share.",
             self.source.name,
@@ -161,8 +161,8 @@ impl<'s> Softened<'s> {
         &self.water.source.name
     }
 
-    /// The day with the softened water before the hard one, so that the fit finds how much of it
-    /// to soften; in place of it where what can be drawn is limited.
+    /// The day with the softened water besides, so that the fit finds how much of the hard one to
+    /// soften; in place of it where what can be drawn is limited.
     pub fn day(&self, day: &BrewDay) -> BrewDay {
         let (liquor, made) = match self.softener {
             Softener::Lime => (self.water.limed, "limed"),
@@ -176,18 +176,26 @@ impl<'s> Softened<'s> {
             ..self.water.source.clone()
         };
         let mut day = day.clone();
-        if let Some(place) = day.sources.get_mut(self.water.place) {
-            let hard = std::mem::replace(place, softened);
-            if hard.max_amount_l.is_none() {
-                day.sources.push(hard);
-            }
+        if self.is_besides() {
+            day.sources.push(softened);
+        } else if let Some(place) = day.sources.get_mut(self.water.place) {
+            *place = softened;
         }
         day
     }
 
+    fn is_besides(&self) -> bool {
+        self.water.source.max_amount_l.is_none()
+    }
+
     /// What that saves of the acid of a plan, and the work that it takes for another.
     pub fn work(&self, plan: &Solution<'_>, other: &Solution<'_>) -> String {
-        let share = other.fitted.shares.get(self.water.place).copied();
+        let shares = &other.fitted.shares;
+        let share = if self.is_besides() {
+            shares.last().copied()
+        } else {
+            shares.get(self.water.place).copied()
+        };
         let kg = share.unwrap_or(0.0) * other.problem.waters.blended_kg();
         let [lime_g, litres] = self.water.lime_g_and_litres(kg);
         let [was, is] = [plan, other].map(|one| words::number(1000.0 * acid_eq_per_kg(one)));

@@ -214,9 +214,7 @@ impl<'h> Course<'h> {
             to_c,
             hours: all,
         } = *self.holding;
-        ask(&Laws::at(
-            from_c + hours / all * (to_c - from_c),
-            self.rates,
-        ))
+        let part = if all > 0.0 { hours / all } else { 1.0 };
+        ask(&Laws::at(from_c + part * (to_c - from_c), self.rates))
     }
 }
