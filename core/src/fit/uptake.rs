@@ -253,8 +253,8 @@ fn limit(
     had_more
 }
 
-/// The liquor of a vessel once it is dosed; `None` where the day has none, or gives nothing to the
-/// kettle.
+/// The liquor of a vessel once it is dosed; `None` where the day has none, gives nothing to the
+/// kettle, or may give nothing to the mash liquor before the grist.
 pub(crate) fn liquor_in(
     problem: &Problem<'_>,
     vessel: Vessel,
@@ -273,7 +273,11 @@ pub(crate) fn liquor_in(
             waters.tank_kg?;
             Some(mash_with(|vessel| vessel == Vessel::HotLiquorTank))
         }
-        Vessel::MashLiquor => Some(mash_with(Vessel::comes_before_grist)),
+        Vessel::MashLiquor => {
+            let mut options = problem.doses.iter();
+            let is_dosed = options.any(|option| option.vessel == Vessel::MashLiquor);
+            is_dosed.then(|| mash_with(Vessel::comes_before_grist))
+        }
         Vessel::MashTun => Some(problem.liquors(shares, doses).mash),
         Vessel::SpargeLiquor if waters.sparge_kg > 0.0 => {
             Some(problem.liquors(shares, doses).sparge)

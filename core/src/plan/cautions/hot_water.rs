@@ -79,8 +79,8 @@ fn scale(hot: &[Hot]) -> Option<Caution> {
         text: format!(
             "At {} the {} is above saturation with calcite (index {index:.1}): about {} g of scale \
              can form in it within hours where there is old scale, less on clean steel, and takes \
-             alkalinity and calcium with it. Give acid before heating where you can, or soften the \
-             water first; read the pH before the last of the acid goes in. Descale with the heater \
+             alkalinity and calcium with it, so that acid counted for it is then too much: read the \
+             pH. Acid before heating, or softened water, keeps scale away. Descale with the heater \
              off and cold, and never bring acid together with a chlorine product.",
             words::temperature(hot.temperature_c),
             name(hot.vessel),

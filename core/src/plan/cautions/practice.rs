@@ -149,7 +149,8 @@ fn tank(day: &BrewDay) -> Option<Caution> {
         let (severity, then) = if is_heated_later {
             (
                 Severity::Note,
-                "It is taken to be filled and dosed cold, and heated to the hottest draw.",
+                "It is taken to be filled and dosed cold, and heated to the hottest draw: leave \
+                 room for it to swell.",
             )
         } else {
             (

@@ -128,7 +128,9 @@ fn is_not_scalded(day: &BrewDay) -> Option<Problem> {
     let ratio = day.mash.water_kg() / grist_kg(day);
     let reached_c = temperature_mashed_in_c(day.mash.temperature_c, grist_c, ratio);
     let most_c = parameters::HOTTEST_REST.value + parameters::STRIKE_TOLERANCE.value;
-    (reached_c > most_c).then(|| {
+    // A rest too hot has its own problem, and no strike to aim at.
+    let can_rest = day.rest_temperature_c <= parameters::HOTTEST_REST.value;
+    (can_rest && reached_c > most_c).then(|| {
         let strike_c = strike_temperature_c(day.rest_temperature_c, grist_c, ratio);
         let wrong = problem(
             ErrorCode::Contradiction,
