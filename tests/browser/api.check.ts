@@ -28,7 +28,7 @@ for (const target of targets) {
   console.log(words[target.state], low);
 }
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
-export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
+export const places: ('hot_liquor_tank' | 'mash_liquor' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
 
 export const printed: string[] = [renderSheet(plan(day)), renderSheet('{}')];
 

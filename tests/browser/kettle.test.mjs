@@ -20,7 +20,7 @@ test('what goes into the kettle has a card of its own', async () => {
   const card = page.locator('.vessel', { hasText: 'Into the kettle' });
   assert.match(await card.locator('h3').innerText(), /Into the kettle 1086 kg of water/);
   const given = await card.locator('.weight').allInnerTexts();
-  assert.deepEqual(given, ['180 g gypsum (calcium sulfate dihydrate)', '70 mL lactic acid 80 %', '700 mg zinc sulfate heptahydrate']);
+  assert.deepEqual(given, ['180 g gypsum (calcium sulfate dihydrate)', '80 mL lactic acid 80 %', '700 mg zinc sulfate heptahydrate']);
   assert.match(await page.locator('.target', { hasText: 'kettle pH' }).innerText(), /wanted 5.10 to 5.30/);
 });
 
@@ -64,7 +64,7 @@ function takes(place, reagent, { hot_liquor_tank, sparge, ...rest }, { hasTank, 
 
 test('a reagent is offered the vessels that the engine accepts, and no other', () => {
   const { reagents, vessels } = names();
-  assert.deepEqual(vessels.map(({ key }) => key), ['hot_liquor_tank', 'mash_tun', 'sparge_liquor', 'kettle']);
+  assert.deepEqual(vessels.map(({ key }) => key), ['hot_liquor_tank', 'mash_liquor', 'mash_tun', 'sparge_liquor', 'kettle']);
   for (const reagent of reagents) {
     for (const brews of [1, 2]) for (const hasTank of [true, false]) for (const hasSparge of [true, false]) for (const { key } of vessels) {
       const given = { brews, hasTank, hasSparge };
@@ -79,14 +79,14 @@ test('the boxes of a reagent follow it and the day, and a ticked box can be clea
   await showDay({ ...day, brews: 2, hot_liquor_tank: tank, shelf });
   const boxes = (i) => page.locator(`[id^="shelf[${i}].vessels-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.vessels-')[1]));
   const offered = Object.fromEntries(await Promise.all(day.shelf.map(async ({ reagent }, i) => [reagent, await boxes(i)])));
-  assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_tun', 'kettle']);
+  assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_liquor', 'mash_tun', 'kettle']);
   assert.deepEqual(offered['zinc sulfate heptahydrate'], ['kettle']);
   await control('shelf[0].vessels-kettle').evaluate((box) => box.click());
   await control('shelf[0].reagent').selectOption('chalk');
-  assert.deepEqual(await boxes(0), ['hot_liquor_tank', 'mash_tun', 'kettle']);
+  assert.deepEqual(await boxes(0), ['hot_liquor_tank', 'mash_liquor', 'mash_tun', 'kettle']);
   await control('shelf[0].vessels-kettle').evaluate((box) => box.click());
   await page.locator('#with-hot_liquor_tank').uncheck();
-  assert.deepEqual(await boxes(0), ['mash_tun', 'sparge_liquor'].filter((key) => key === 'mash_tun' || 'sparge' in day));
+  assert.deepEqual(await boxes(0), ['mash_liquor', 'mash_tun', 'sparge_liquor'].filter((key) => key !== 'sparge_liquor' || 'sparge' in day));
 });
 
 test('batch, brews and portions have fields, and the plan uses them', async () => {
