@@ -21,7 +21,7 @@ const BOILING_C: f64 = 100.0;
 
 /// How far above the least pH of sparge liquor a fit aims: what whole steps move pairs and ionic
 /// strengths by, so that no plan as weighed falls below.
-const ABOVE_FLOOR_PH: f64 = 0.02;
+const ABOVE_FLOOR_PH: f64 = 0.005;
 
 /// Liquor that is let into a vessel.
 #[derive(Clone, Copy, Debug, PartialEq)]
