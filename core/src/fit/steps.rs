@@ -94,8 +94,9 @@ pub(crate) fn first_part(day: &BrewDay, option: &DoseOption, amount: f64) -> Opt
     }
     let first = math::at_least((share * amount / option.step).round() * option.step, 0.0);
     let rest = amount - first;
-    // What a difference has rounded is no missing step.
-    let is_enough = |part: f64| part > 0.0 && part >= option.min_dose * (1.0 - 1e-9);
+    // What a difference has rounded is no step, and no missing one.
+    let least = math::at_least(option.min_dose * (1.0 - 1e-9), 0.5 * option.step);
+    let is_enough = |part: f64| part >= least;
     (is_enough(first) && is_enough(rest)).then_some(first)
 }
 
