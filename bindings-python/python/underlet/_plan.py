@@ -270,7 +270,7 @@ class Plan:
         >>> import underlet as ul
         >>> day = ul.examples()["pale-ale-10hl"] | {"alternatives": True}
         >>> [other["code"] for other in ul.plan(day).alternatives]
-        ['one_salt_fewer', 'acid_swapped']
+        ['one_salt_fewer', 'acid_swapped', 'slaked_lime', 'boiled_first']
         """
         return self.to_dict()["alternatives"]
 
