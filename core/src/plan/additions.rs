@@ -40,7 +40,7 @@ fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
         before_rounding: step.before_rounding,
         when: words::in_each_brew(when(solution.day, step), solution.day.times(step.vessel)),
         dilution_l,
-        how: how(step, dilution_l),
+        how: how(solution, step, dilution_l),
         why: why(solution, step),
     }
 }
@@ -68,8 +68,12 @@ fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
     Some(litres)
 }
 
-fn how(step: &Step, dilution_l: Option<f64>) -> String {
+/// How it is handled; of an acid that goes in more than once, only the first time.
+fn how(solution: &Solution<'_>, step: &Step, dilution_l: Option<f64>) -> String {
     let reagent = step.preparation.reagent;
+    let steps = solution.steps.iter();
+    let mut before = steps.take_while(|other| other.number < step.number);
+    let is_known = before.any(|other| other.preparation.reagent.key == reagent.key);
     let Some(litres) = dilution_l else {
         return match (step.vessel, reagent.kind) {
             (Vessel::Kettle, ReagentKind::Salt) => SALT_INTO_KETTLE.to_owned(),
@@ -81,11 +85,13 @@ fn how(step: &Step, dilution_l: Option<f64>) -> String {
         Vessel::MashTun => "pour it over the whole bed while the mash is stirred",
         _ => "pour it in slowly while the liquor is stirred",
     };
-    format!(
-        "Stir {amount} into {} of cold water, then {slowly}. {}",
-        words::volume(litres),
-        reagent.handling
-    )
+    let litres = words::volume(litres);
+    let stir = format!("Stir {amount} into {litres} of cold water, then {slowly}.");
+    if is_known {
+        stir
+    } else {
+        format!("{stir} {}", reagent.handling)
+    }
 }
 
 /// When an addition is made.
