@@ -413,7 +413,8 @@ fn nothing_impossible_is_met_on_random_days() {
         {
             let allowed = before.ionic_strength_mol_per_kg().max(MOST_IONIC_STRENGTH);
             let strength = after.ionic_strength_mol_per_kg();
-            assert!(strength < allowed * 1.01, "{strength}: {text}");
+            let is_said = says(&plan, "liquor_too_concentrated");
+            assert!(strength < allowed * 1.01 || is_said, "{strength}: {text}");
         }
     }
     assert!(held_back > 5, "{held_back}");

@@ -118,8 +118,8 @@ fn day(seed: u64, dice: &mut Dice) -> BrewDay {
     let unasked = day.plan().expect("a plan").mash.ph;
     // Within what a day may ask for: random grists may be sourer or less sour than that.
     let [least, most] = [
-        parameters::CHECKED_MASH_PH_LOW.value,
-        parameters::CHECKED_MASH_PH_HIGH.value,
+        parameters::MASH_PH_TARGET_LOW.value,
+        parameters::MASH_PH_TARGET_HIGH.value,
     ];
     let low = (unasked + dice.real(-0.4, 0.2)).clamp(least, most - WIDEST);
     let high = low + dice.real(0.05, WIDEST);

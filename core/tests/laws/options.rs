@@ -225,6 +225,10 @@ fn document(seed: u64) -> Value {
     if seed.is_multiple_of(2) {
         draft.shelf.reverse();
     }
+    // Acid against base makes way for another plan than that of the whole shelf.
+    draft
+        .shelf
+        .retain(|item| item.reagent.kind != ReagentKind::Base);
     draft.shelf.truncate(SHELF);
     let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
     day["alternatives"] = json!(true);
@@ -571,8 +575,11 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
                             && drawn(&other.blend) == drawn(&more.blend)
                     });
                     twice += usize::from(reported);
+                    // What is not known is no remedy.
+                    let mut lines = more.targets.iter();
+                    let is_unknown = lines.any(|line| line.state == TargetState::Unknown);
                     assert!(
-                        reported || !is_nearer(&more, &plan),
+                        reported || is_unknown || !is_nearer(&more, &plan),
                         "seed {seed}: {key}: {day}"
                     );
                 }

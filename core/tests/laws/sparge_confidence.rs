@@ -31,7 +31,8 @@ fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
     draft.targets.retain(|range| range.key != "sparge_ph");
     let mut day = draft.read();
     let unasked = day.plan().expect("a plan").sparge?.ph_closed;
-    let low = unasked + dice.real(-1.2, 0.2);
+    // A range reaches into what sparge liquor may have.
+    let low = (unasked + dice.real(-1.2, 0.2)).clamp(parameters::SPARGE_PH_FLOOR.value, 9.9);
     let high = low + dice.real(0.1, 1.0);
     let open = dice.pick(8);
     day.targets.sparge_ph = Some(TargetRange {
