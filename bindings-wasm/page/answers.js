@@ -138,7 +138,7 @@ function vesselCard({ label, display }, additions) {
   );
 }
 
-/** @param {Addition} addition The vessel in whose card it stands: mash liquor is in the tun. */
+/** @param {Addition} addition The vessel whose card shows it: mash liquor is in the tun. */
 function cardOf({ vessel }) {
   return vessel === 'mash_liquor' ? 'mash_tun' : vessel;
 }

@@ -29,7 +29,7 @@ from pathlib import Path
 import reference
 from aqueous import ROOT, built, compare, lines
 
-#: kg of water in a litre at 20 °C: reports and limits are told per litre, the reference works per kg.
+#: kg of water in a litre at 20 °C: reports and limits are per litre, the reference works per kg.
 KG_PER_L = 0.9982
 MASH_PH = 5.4
 #: log10 of atm: so little carbon dioxide is left that it holds no charge.

@@ -28,8 +28,9 @@ const ROUNDING: f64 = 1.0e-6;
 /// Halvings in which a cut is found: to the last digit of a double.
 const HALVINGS: usize = 60;
 /// Times that a plan is made again with less: one for each salt that takes the place of another.
-const ROUNDS: usize = 30;
-/// Rounds after which no other reagent may take the place of one that was cut down.
+const ROUNDS: usize = 12;
+/// Rounds after which no other reagent may take the place of one that was cut down, and no other
+/// blend that of the one it was cut down for.
 const ROUNDS_WITH_SUBSTITUTES: usize = 6;
 
 /// What a liquor has too much of.
@@ -155,7 +156,7 @@ pub(super) fn solve_taken_up(
         }
         round += 1;
         // Before rounding is where a plan is soonest made again.
-        while round < ROUNDS {
+        while round < ROUNDS_WITH_SUBSTITUTES {
             let best = optimum(problem)?;
             if !limit(day, problem, [&best.shares, &best.doses], round, full) {
                 break;
@@ -245,12 +246,24 @@ fn limit(
         });
         let mosts = problem.doses.iter_mut().map(|option| &mut option.most);
         had_more |= lower(mosts, doses, &cut, &added, round);
+        if round >= ROUNDS_WITH_SUBSTITUTES {
+            keep_blend(problem, shares);
+        }
         let is_full = Full { vessel, of };
         if !full.contains(&is_full) {
             full.push(is_full);
         }
     }
     had_more
+}
+
+/// Gives every source no more than its share: the blend stays as it is, since shares are one
+/// together.
+fn keep_blend(problem: &mut Problem<'_>, shares: &[f64]) {
+    let blended_kg = problem.waters.blended_kg();
+    for (source, share) in problem.sources.iter_mut().zip(shares) {
+        source.max_amount_kg = Some(share * blended_kg * (1.0 + ROUNDING));
+    }
 }
 
 /// The liquor of a vessel once it is dosed; `None` where the day has none, gives nothing to the

@@ -89,7 +89,7 @@ impl Evaluation {
             [&fitted.shares, &fitted.doses],
             &solution.uncertainty,
         );
-        // Of what is not known no chance is stated, and no meter is told what to show.
+        // Of what is not known no chance is stated, and no reading is predicted.
         chances.mash = chances.mash.filter(|_| doubts.mash_ph.is_none());
         chances.sparge = chances.sparge.filter(|_| !doubts.sparge);
         let is_known = |place: Place| match place {

@@ -18,7 +18,7 @@ const EXACT: f64 = 1e-9;
 /// The same where hours or a ramp are cut in two, error bars among the figures: integration leaves
 /// a ten-millionth of what is dissolved, and a bar is the difference of up to a thousand times as
 /// much.
-const STOOD: f64 = 5e-4;
+const STOOD: f64 = 1e-4;
 /// Alkalinity, carbon and water follow the ions in a tally.
 const TALLIED: usize = Component::COUNT + 3;
 

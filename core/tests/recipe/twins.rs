@@ -375,8 +375,8 @@ fn pale_ale() -> (BrewDay, Value) {
     (day, serde_json::from_str(text).expect("JSON"))
 }
 
-/// Nothing into sparge liquor that is none, or is not one brew's alone: a document without vessels
-/// leaves it out by itself.
+/// Nothing goes into sparge liquor on a day without a sparge, or with one that brews share: a
+/// document without vessels leaves it out by itself.
 fn without_sparge(day: &mut BrewDay) {
     for item in &mut day.shelf {
         item.vessels

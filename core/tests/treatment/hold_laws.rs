@@ -107,8 +107,8 @@ proptest! {
             (one - other).abs() <= 1e-12 * (one.abs() + other.abs()).max(1e-3)
         };
         for (ion, amount) in water.ions.iter() {
-            let down = if ion == Component::Calcium { end.calcite_mol } else { 0.0 };
-            prop_assert!(near(left(end.liquor.ions.get(ion)) + down, amount), "{ion:?}");
+            let precipitated = if ion == Component::Calcium { end.calcite_mol } else { 0.0 };
+            prop_assert!(near(left(end.liquor.ions.get(ion)) + precipitated, amount), "{ion:?}");
         }
         let alkalinity = left(end.liquor.alkalinity_eq_per_kg) + 2.0 * end.calcite_mol;
         prop_assert!(near(alkalinity, water.alkalinity_eq_per_kg));
@@ -133,18 +133,18 @@ proptest! {
         let end = Aqueous::at(celsius).precipitated(&water, &calcite, None);
         let most = end.expect("a liquor").1[0];
         let end = hold(&water, &holding(celsius, celsius, hours), &shut).expect("a liquor");
-        let down = end.calcite_mol;
-        prop_assert!(down <= most * (1.0 + 1e-6) + over(&water), "{down} {most}");
+        let precipitated = end.calcite_mol;
+        prop_assert!(precipitated <= most * (1.0 + 1e-6) + over(&water), "{precipitated} {most}");
     }
 
     #[test]
     fn more_hours_or_area_never_leave_more_calcium(
         water in any_water(), line in any_holding(), rates in any_rates(), more in 1.0..10.0f64,
     ) {
-        let down = |rates: &Rates| hold(&water, &line, rates).expect("a liquor").calcite_mol;
-        let less = down(&rates) * (1.0 - 1e-6) - over(&water);
+        let precipitated = |rates: &Rates| hold(&water, &line, rates).expect("a liquor").calcite_mol;
+        let less = precipitated(&rates) * (1.0 - 1e-6) - over(&water);
         let scale_area_cm2_per_l = more * rates.scale_area_cm2_per_l;
-        let more_area = down(&Rates { scale_area_cm2_per_l, ..rates });
+        let more_area = precipitated(&Rates { scale_area_cm2_per_l, ..rates });
         prop_assert!(more_area >= less, "{more_area} {less}");
         let on = holding(line.to_c, line.to_c, more);
         let first = hold(&water, &line, &rates).expect("a liquor");

@@ -10,7 +10,7 @@ use crate::liquor::Liquor;
 use crate::math;
 
 /// Share of the calcium and of the carbon that a step may err by, and what it always may, mol/kg.
-const NEAR: f64 = 1e-7;
+const NEAR: f64 = 1e-8;
 const ALWAYS_NEAR: f64 = 1e-13;
 /// Share of the water that a step may err by.
 const NEAR_WATER: f64 = 1e-10;
