@@ -71,7 +71,7 @@ fn solve_observed(problem: &Problem<'_>, trace: Option<&Trace>) -> Result<FitRes
     let (shares_before_rounding, doses_before_rounding) = frozen.amounts(&best.x);
     let rounded = rounded(&frozen, &best.x);
     let (_, doses_rounded) = frozen.amounts(&rounded);
-    let (x, weighed) = weigh_plan(&frozen)?;
+    let (x, weighed) = weigh_plan(&frozen, &best.x)?;
     let (shares, doses) = frozen.amounts(&x);
     Ok(FitResult {
         shares,

@@ -225,10 +225,6 @@ fn document(seed: u64) -> Value {
     if seed.is_multiple_of(2) {
         draft.shelf.reverse();
     }
-    // Acid against base makes way for another plan than that of the whole shelf.
-    draft
-        .shelf
-        .retain(|item| item.reagent.kind != ReagentKind::Base);
     draft.shelf.truncate(SHELF);
     let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
     day["alternatives"] = json!(true);
@@ -239,6 +235,12 @@ fn document(seed: u64) -> Value {
 
 fn planned(day: &Value) -> Plan {
     underlet::json::plan(&day.to_string()).unwrap_or_else(|error| panic!("{error}\n{day}"))
+}
+
+/// The plan of a day without its alternatives.
+fn planned_alone(mut day: Value) -> Plan {
+    day["alternatives"] = json!(false);
+    planned(&day)
 }
 
 fn answered(day: &Value) -> FitResult {
@@ -315,6 +317,15 @@ fn salts_of(problem: &Problem<'_>, doses: &[f64]) -> Vec<&'static str> {
     keys
 }
 
+/// Whether some doses are acid and others base.
+fn has_acid_against_base(problem: &Problem<'_>, doses: &[f64]) -> bool {
+    let given = |kind: ReagentKind| {
+        let mut doses = problem.doses.iter().zip(doses);
+        doses.any(|(option, dose)| option.preparation.reagent.kind == kind && *dose > 0.0)
+    };
+    given(ReagentKind::Acid) && given(ReagentKind::Base)
+}
+
 /// Every choice of one salt fewer from the shelf, answered outright. Each freezes its programme at
 /// an ionic strength of its own; measured at one, none is better than by what that moves.
 #[test]
@@ -346,7 +357,7 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
         assert!(our_salts.len() < in_plan.len(), "seed {seed}");
 
         let salts = keys(&document, is_salt);
-        let (mut least, mut their_salts) = (f64::INFINITY, Vec::new());
+        let (mut least, mut their_salts, mut fights) = (f64::INFINITY, Vec::new(), false);
         for subset in 0..1_u32 << salts.len() {
             if subset.count_ones() as usize != in_plan.len() - 1 {
                 continue;
@@ -363,7 +374,12 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
             let value = priced(&problem, &result.shares, &result.doses);
             if value < least {
                 (least, their_salts) = (value, salts_of(&problem, &result.doses));
+                fights = has_acid_against_base(&problem, &result.doses);
             }
+        }
+        // Such a plan makes way for one without one of the two (`laws::placements`).
+        if fights {
+            continue;
         }
         assert!(
             ours <= least * 1.003 + 2e-3,
@@ -418,7 +434,7 @@ fn a_swapped_acid_on_random_days_is_the_best_of_all_swaps() {
             } else {
                 on_shelf.iter().filter_map(|key| item(key)).collect()
             };
-            let mut best: Option<FitResult> = None;
+            let mut best: Option<(f64, Value)> = None;
             for other in candidates {
                 let mut swapped = with_shelf(&day, |key| {
                     !is_acid(row(key)) || (key != acid && in_plan.iter().any(|used| used == key))
@@ -427,20 +443,15 @@ fn a_swapped_acid_on_random_days_is_the_best_of_all_swaps() {
                 if !shelf.contains(&other) {
                     shelf.push(other);
                 }
-                let result = answered(&swapped);
-                let least = best
-                    .as_ref()
-                    .map_or(f64::INFINITY, |best| best.objective_before_rounding);
-                if result.objective_before_rounding < least - 1e-9 * (1.0 + least.min(1e300)) {
-                    best = Some(result);
+                let objective = answered(&swapped).objective_before_rounding;
+                let least = best.as_ref().map_or(f64::INFINITY, |(least, _)| *least);
+                if objective < least - 1e-9 * (1.0 + least.min(1e300)) {
+                    best = Some((objective, swapped));
                 }
             }
-            let best = best.expect("a table has other acids");
+            let (_, best) = best.expect("a table has other acids");
             let ours = weighed_value(&plan) + found.cost;
-            let theirs = value(
-                best.objective,
-                best.doses.iter().filter(|dose| **dose > 0.0).count(),
-            );
+            let theirs = weighed_value(&planned_alone(best));
             assert!(
                 (ours - theirs).abs() <= 1e-9 * (1.0 + ours),
                 "seed {seed}: {ours} {theirs}: {day}"
@@ -500,7 +511,7 @@ fn drawn(blend: &[BlendPart]) -> Vec<&str> {
 #[test]
 fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
     let count = trials(15, 90);
-    let (mut found_count, mut compared, mut none, mut twice) = (0, 0, 0, 0);
+    let (mut found_count, mut none, mut twice) = (0, 0, 0);
     for seed in days(count) {
         let day = document(seed);
         let plan = planned(&day);
@@ -533,11 +544,11 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
             let result = answered(&more);
             if result.objective_before_rounding < least - 1e-9 * (1.0 + least) {
                 least = result.objective_before_rounding;
-                best = Some((row.key, result, more));
+                best = Some((row.key, more));
             }
         }
         match (found.first(), best) {
-            (Some(found), Some((key, result, more))) => {
+            (Some(found), Some((key, more))) => {
                 assert_eq!(found.subject, key, "seed {seed}: {day}");
                 let size = |miss: Option<f64>| miss.map_or(f64::INFINITY, f64::abs);
                 let nearer = |one: &Change| size(one.would_miss_by) < size(one.missed_by);
@@ -551,23 +562,15 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
                     assert!(!alike || other.blend != found.blend, "seed {seed}: {day}");
                 }
                 found_count += 1;
-                // What a liquor takes up, or acid against base, made way for another plan.
-                if planned(&more).fit.objective != result.objective {
-                    continue;
-                }
                 let ours = weighed_value(&plan) + found.cost;
-                let things = result.doses.iter().filter(|dose| **dose > 0.0).count();
-                compared += 1;
-                assert!(
-                    (ours - value(result.objective, things)).abs() <= 1e-9 * (1.0 + ours),
-                    "{day}"
-                );
+                let theirs = weighed_value(&planned_alone(more));
+                assert!((ours - theirs).abs() <= 1e-9 * (1.0 + ours), "{day}");
             }
             // What brings no miss nearer is not reported: it may save material, bring the mash
             // nearer to its middle, or move steps of a coarse scale. Nor is it reported
             // again where an acid was swapped for the same plan.
             (None, best) => {
-                if let Some((key, _, more)) = best {
+                if let Some((key, more)) = best {
                     let more = planned(&more);
                     let swapped = of(&plan, "acid_swapped");
                     let reported = swapped.iter().any(|other| {
@@ -590,10 +593,6 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
     }
     println!("{found_count} found, {none} without, {twice} of them reported as a swap");
     assert!(3 * found_count >= 2 * count, "{found_count}");
-    assert!(
-        4 * compared >= 3 * found_count,
-        "{compared} of {found_count}"
-    );
 }
 
 /// A linear programme: least cᵀx where the exact rows hold and the others are at most their end.

@@ -6,48 +6,90 @@ use crate::fit::linear::NODE_LIMIT;
 use crate::fit::prices;
 use crate::fit::result::FitError;
 use crate::math;
-use crate::optimise::{Portion, Weighed, Weighing, weigh};
+use crate::optimise::{Portion, Programme, Span, Weighed, Weighing, weigh};
 
 /// An amount that misses a whole step by less than this part is on it.
 const ROUNDING: f64 = 1e-9;
 
-/// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot
-/// fill the vessels then.
+/// The best plan that can be weighed. Where the search ends at its limit of nodes, one among the
+/// doses alone that the best plan before rounding gives looks for a better one.
 ///
 /// # Errors
-/// When the search finds none.
-pub(super) fn weigh_plan(frozen: &FrozenProblem<'_>) -> Result<(Vec<f64>, Weighed), FitError> {
+/// When neither search finds any.
+pub(super) fn weigh_plan(
+    frozen: &FrozenProblem<'_>,
+    best: &[f64],
+) -> Result<(Vec<f64>, Weighed), FitError> {
+    let mut found = weighed_in(frozen, &frozen.programme)?;
+    if found.x.is_none() || found.gap() > 0.0 {
+        let fewer = weighed_in(frozen, &of_given_doses(frozen, best)?)?;
+        let (nodes, iterations) = (found.nodes, found.iterations);
+        if fewer.value < found.value {
+            // No plan of all doses is below what the first search left open.
+            let bound = found.bound.min(fewer.value);
+            found = Weighed { bound, ..fewer };
+        }
+        found.nodes = nodes + fewer.nodes;
+        found.iterations = iterations + fewer.iterations;
+    }
+    match found.x.take() {
+        Some(x) => Ok((x, found)),
+        None => Err(FitError::NotWeighed { nodes: found.nodes }),
+    }
+}
+
+/// The programme with nothing of the doses that a plan does not give.
+fn of_given_doses(frozen: &FrozenProblem<'_>, x: &[f64]) -> Result<Programme, FitError> {
+    let mut programme = frozen.programme.clone();
+    let variables = frozen.problem.sources.len()..frozen.choices.len();
+    for variable in variables {
+        if x.get(variable).is_some_and(|amount| *amount <= ROUNDING) {
+            programme.set_bound(variable, Span::exactly(0.0))?;
+        }
+    }
+    Ok(programme)
+}
+
+/// The best point of a programme of the problem that can be weighed. Draws come in whole steps as
+/// well, unless the sources cannot fill the vessels then.
+fn weighed_in(frozen: &FrozenProblem<'_>, programme: &Programme) -> Result<Weighed, FitError> {
     let doses = doses_as_portions(frozen);
     let mut portions = draws_as_portions(frozen);
     portions.extend_from_slice(&doses);
-    let mut nodes = 0;
-    for portions in &[portions, doses] {
-        let found = weigh(
-            &frozen.programme,
-            &Weighing {
-                portions,
-                most_items: frozen.problem.max_salts,
-                regularisation: &[],
-                constant: frozen.constant(),
-                least: f64::NEG_INFINITY,
-                indifference: 0.0,
-                node_limit: NODE_LIMIT,
-            },
-        )?;
-        nodes += found.nodes;
-        if let Some(x) = &found.x {
-            let mut x = x.clone();
-            x.truncate(frozen.choices.len());
-            // On a step and not next to it: what is left of nothing by rounding is no dose.
-            for portion in portions {
-                if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
-                    *value = (*value / step).round() * step;
-                }
+    let mut found = searched(frozen, programme, &portions)?;
+    if found.x.is_none() {
+        let nodes = found.nodes;
+        found = searched(frozen, programme, &doses)?;
+        found.nodes += nodes;
+    }
+    Ok(found)
+}
+
+fn searched(
+    frozen: &FrozenProblem<'_>,
+    programme: &Programme,
+    portions: &[Portion],
+) -> Result<Weighed, FitError> {
+    let weighing = Weighing {
+        portions,
+        most_items: frozen.problem.max_salts,
+        regularisation: &[],
+        constant: frozen.constant(),
+        least: f64::NEG_INFINITY,
+        indifference: 0.0,
+        node_limit: NODE_LIMIT,
+    };
+    let mut found = weigh(programme, &weighing)?;
+    if let Some(x) = &mut found.x {
+        x.truncate(frozen.choices.len());
+        // On a step and not next to it: what is left of nothing by rounding is no dose.
+        for portion in portions {
+            if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
+                *value = (*value / step).round() * step;
             }
-            return Ok((x, found));
         }
     }
-    Err(FitError::NotWeighed { nodes })
+    Ok(found)
 }
 
 /// The first source makes up the rest.
