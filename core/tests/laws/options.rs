@@ -317,15 +317,6 @@ fn salts_of(problem: &Problem<'_>, doses: &[f64]) -> Vec<&'static str> {
     keys
 }
 
-/// Whether some doses are acid and others base.
-fn has_acid_against_base(problem: &Problem<'_>, doses: &[f64]) -> bool {
-    let given = |kind: ReagentKind| {
-        let mut doses = problem.doses.iter().zip(doses);
-        doses.any(|(option, dose)| option.preparation.reagent.kind == kind && *dose > 0.0)
-    };
-    given(ReagentKind::Acid) && given(ReagentKind::Base)
-}
-
 /// Every choice of one salt fewer from the shelf, answered outright. Each freezes its programme at
 /// an ionic strength of its own; measured at one, none is better than by what that moves.
 #[test]
@@ -357,7 +348,7 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
         assert!(our_salts.len() < in_plan.len(), "seed {seed}");
 
         let salts = keys(&document, is_salt);
-        let (mut least, mut their_salts, mut fights) = (f64::INFINITY, Vec::new(), false);
+        let (mut least, mut their_salts) = (f64::INFINITY, Vec::new());
         for subset in 0..1_u32 << salts.len() {
             if subset.count_ones() as usize != in_plan.len() - 1 {
                 continue;
@@ -374,11 +365,14 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
             let value = priced(&problem, &result.shares, &result.doses);
             if value < least {
                 (least, their_salts) = (value, salts_of(&problem, &result.doses));
-                fights = has_acid_against_base(&problem, &result.doses);
             }
         }
-        // Such a plan makes way for one without one of the two (`laws::placements`).
-        if fights {
+        // What a liquor does not take up, or acid against base, makes way for another plan
+        // (`nonsense`, `laws::placements`).
+        let mut fewer = document.clone();
+        fewer["max_salts"] = json!(in_plan.len() - 1);
+        let result = answered(&fewer);
+        if planned_alone(fewer).fit.objective != result.objective {
             continue;
         }
         assert!(
