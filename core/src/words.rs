@@ -31,6 +31,17 @@ pub fn each_once<'t>(texts: impl Iterator<Item = &'t str>) -> Vec<&'t str> {
     once
 }
 
+/// Writes an ionic strength, mol/kg, with the table salt that makes it for those who know none.
+pub fn ionic_strength(mol_per_kg: f64) -> String {
+    let salt = [Component::Sodium, Component::Chloride];
+    let mg_per_l: f64 = salt.iter().map(|ion| ion.mg_per_l(mol_per_kg)).sum();
+    let grams = number(mg_per_l / 1000.0);
+    format!(
+        "{} mol/kg (as {grams} g/L of table salt)",
+        number(mol_per_kg)
+    )
+}
+
 /// Two decimals always, as a pH meter shows them: "5.40".
 pub fn ph(value: f64) -> String {
     format!("{value:.2}")

@@ -83,34 +83,45 @@ fn assert_sound(plan: &Plan, text: &str) {
 #[test]
 fn a_ratio_of_100_is_not_met() {
     for in_tank in [false, true] {
-        for chloride in [500, 20_000] {
-            let plan = planned(|day| {
-                if !in_tank {
-                    day.as_object_mut().unwrap().remove("hot_liquor_tank");
-                }
-                day["sources"][0]["chloride"] = json!(chloride);
-                day["targets"] = json!({"sulfate_to_chloride": 100});
-            });
-            assert!(!plan.meets_every_range);
-            assert_eq!(state(&plan, "sulfate_to_chloride"), TargetState::Below);
-            let grams: f64 = plan.additions.iter().map(|one| one.amount).sum();
-            // Nobody weighs a gram for it: it is left aside, and said.
-            assert_eq!(grams, 0.0, "{plan}");
-            let reason = plan.reasons.iter().find(|one| one.code == "out_of_reach");
-            let sulfate = if chloride == 500 {
-                "50000 mg/L"
-            } else {
-                "2000000 mg/L"
-            };
-            let text = &reason.expect("a reason").text;
-            assert!(text.contains(sulfate), "{text}");
-            assert_eq!(
-                says(&plan, "liquor_too_concentrated"),
-                chloride == 20_000,
-                "{plan}"
-            );
-        }
+        let plan = planned(|day| {
+            if !in_tank {
+                day.as_object_mut().unwrap().remove("hot_liquor_tank");
+            }
+            day["sources"][0]["chloride"] = json!(500);
+            day["targets"] = json!({"sulfate_to_chloride": 100});
+        });
+        assert!(!plan.meets_every_range);
+        assert_eq!(state(&plan, "sulfate_to_chloride"), TargetState::Below);
+        let grams: f64 = plan.additions.iter().map(|one| one.amount).sum();
+        // Nobody weighs a gram for it: it is left aside, and said.
+        assert_eq!(grams, 0.0, "{plan}");
+        let reason = plan.reasons.iter().find(|one| one.code == "out_of_reach");
+        let text = &reason.expect("a reason").text;
+        assert!(text.contains("50000 mg/L"), "{text}");
+        assert!(!says(&plan, "liquor_too_concentrated"), "{plan}");
     }
+}
+
+/// A brine alone is refused; blended with a purer water it is a source like others.
+#[test]
+fn a_brine_is_no_brewing_water() {
+    let error = refused(|day| day["sources"][0]["chloride"] = json!(20_000));
+    let [problem] = error.problems.as_slice() else {
+        panic!("{error}");
+    };
+    assert_eq!(
+        (problem.code.as_str(), problem.path.as_str()),
+        ("out_of_range", "sources")
+    );
+    assert!(problem.found.contains("g/L of table salt"), "{error}");
+    let plan = planned(|day| {
+        let mut brine = day["sources"][0].clone();
+        brine["name"] = json!("brine");
+        brine["chloride"] = json!(20_000);
+        day["sources"].as_array_mut().unwrap().push(brine);
+    });
+    let drawn = plan.blend.iter().find(|part| part.source == "brine");
+    assert!(drawn.is_none_or(|part| part.share < 0.01), "{plan}");
 }
 
 #[test]
@@ -170,8 +181,8 @@ fn a_hard_liquor_that_dissolves_is_met() {
 fn ions_that_do_not_dissolve_are_not_met() {
     let plan = planned(|day| {
         let source = &mut day["sources"][0];
-        (source["calcium"], source["sulfate"]) = (json!(1000), json!(3000));
-        day["targets"] = json!({"calcium": "at least 900", "sulfate": "at least 2500"});
+        (source["calcium"], source["sulfate"]) = (json!(800), json!(2500));
+        day["targets"] = json!({"calcium": "at least 700", "sulfate": "at least 2000"});
     });
     for key in ["calcium", "sulfate"] {
         assert_eq!(state(&plan, key), TargetState::Unknown, "{plan}");

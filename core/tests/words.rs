@@ -444,7 +444,8 @@ fn the_reagent_that_is_missing_is_found() {
 #[test]
 fn an_acid_that_is_new_comes_with_its_handling() {
     let plan = others(|day| {
-        day["shelf"] = json!([{ "reagent": "gypsum" }, { "reagent": "lactic acid" }]);
+        let citric = json!({ "reagent": "citric acid", "vessels": ["mash_tun", "sparge_liquor"] });
+        day["shelf"] = json!([{ "reagent": "gypsum" }, { "reagent": "lactic acid" }, citric]);
     });
     let other = alternative(&plan, "acid_swapped");
     assert_eq!(other.subject, "lactic acid");
@@ -455,6 +456,12 @@ fn an_acid_that_is_new_comes_with_its_handling() {
             .all(|addition| addition.reagent != "lactic acid")
     );
     assert!(other.text.contains("goggles"), "{}", other.text);
+    // Nobody buys an acid that does what the one on the shelf does.
+    let plan = others(|day| {
+        day["shelf"] = json!([{ "reagent": "gypsum" }, { "reagent": "lactic acid" }]);
+    });
+    let mut all = plan.alternatives.iter();
+    assert!(all.all(|other| other.code != AlternativeCode::AcidSwapped));
 }
 
 #[test]
@@ -727,6 +734,27 @@ fn an_acid_is_swapped_for_one_that_the_plan_does_not_give() {
         swaps += 1;
     }
     assert!(swaps > 0);
+}
+
+/// Several things to weigh in place of one are no better, though their steps come nearer.
+#[test]
+fn what_costs_less_is_not_left_aside() {
+    let plan = others(|day| {
+        let places = json!(["mash_tun", "sparge_liquor"]);
+        day["targets"]["mash_ph"] = json!("at most 5.6");
+        day["shelf"] = json!([
+            { "reagent": "gypsum" },
+            { "reagent": "lactic acid", "step": "5 mL", "cost": 5 },
+            { "reagent": "citric acid", "step": "1 g", "cost": 50, "vessels": places },
+        ]);
+    });
+    let swapped = alternative(&plan, "acid_swapped");
+    assert!(
+        swapped.additions.len() > plan.additions.len(),
+        "{}",
+        swapped.text
+    );
+    assert!(swapped.cost > 0.0, "{} {}", swapped.cost, swapped.text);
 }
 
 #[test]

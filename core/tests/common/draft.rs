@@ -112,9 +112,11 @@ impl Draft {
     pub fn extreme(seed: u64) -> Draft {
         let mut day = Draft::random(seed);
         let dice = &mut Dice::new(seed ^ 0xedce);
-        for source in &mut day.sources {
+        for (place, source) in day.sources.iter_mut().enumerate() {
+            // The first is none of the brines, of which alone there is no plan.
+            let most = if place == 0 { 5.0 } else { 50.0 };
             for (_, amount) in &mut source.ions {
-                *amount *= dice.magnitude(1e-4, 50.0);
+                *amount *= dice.magnitude(1e-4, most);
             }
             if dice.chance(0.3) {
                 source.alkalinity = rounded(dice.real(0.0, 2000.0), 4);

@@ -647,6 +647,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
         { "reagent": "gypsum", "step": "5 g" },
         { "reagent": "calcium chloride dihydrate", "step": "5 g" },
         { "reagent": "phosphoric acid" },
+        { "reagent": "lactic acid", "vessels": ["mash_tun", "sparge_liquor"] },
         { "reagent": "citric acid", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");
@@ -672,7 +673,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
 #[test]
 fn no_alternative_takes_the_kettles_acid_from_the_table() {
     let shelf = json!([
-        { "reagent": "phosphoric acid" },
+        { "reagent": "phosphoric acid", "stock": "100 mL" },
         { "reagent": "lactic acid", "stock": "1 mL", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");

@@ -2,7 +2,6 @@
 
 use underlet_tables::parameters;
 
-use crate::component::Component;
 use crate::fit::{Excess, Full, Solution};
 use crate::plan::codes::CautionCode;
 use crate::plan::document::{Caution, Severity};
@@ -97,11 +96,10 @@ fn excess(of: Excess, place: &str) -> Caution {
         Excess::Ions => care(
             CautionCode::LiquorTooConcentrated,
             format!(
-                "An ionic strength above {} mol/kg{} makes a brine (the {place}): that is more \
-                 than any pH or solubility here was checked for, and not brewing water. Check the water report and its \
-                 units, or dilute the water.",
-                words::number(parameters::CHECKED_IONIC_STRENGTH.value),
-                as_salt()
+                "An ionic strength above {} makes a brine (the {place}): that is more than any \
+                 pH or solubility here was checked for, and not brewing water. Check the water \
+                 report and its units, or dilute the water.",
+                words::ionic_strength(parameters::CHECKED_IONIC_STRENGTH.value)
             ),
         ),
     }
@@ -111,10 +109,9 @@ fn held_back_in(of: Excess, place: &str) -> Caution {
     let why = match of {
         Excess::Gypsum => "with more, gypsum would not dissolve at its temperature".to_owned(),
         Excess::Ions => format!(
-            "with more, its ionic strength would exceed {} mol/kg{}, beyond which no pH or \
-             solubility here was checked",
-            words::number(parameters::CHECKED_IONIC_STRENGTH.value),
-            as_salt()
+            "with more, its ionic strength would exceed {}, beyond which no pH or solubility here \
+             was checked",
+            words::ionic_strength(parameters::CHECKED_IONIC_STRENGTH.value)
         ),
     };
     care(
@@ -125,15 +122,4 @@ fn held_back_in(of: Excess, place: &str) -> Caution {
              their units."
         ),
     )
-}
-
-/// The limit as table salt, for those who know no ionic strength.
-fn as_salt() -> String {
-    let mol_per_kg = parameters::CHECKED_IONIC_STRENGTH.value;
-    let salt = [Component::Sodium, Component::Chloride];
-    let grams: f64 = salt
-        .iter()
-        .map(|ion| ion.mg_per_l(mol_per_kg) / 1000.0)
-        .sum();
-    format!(" (as {} g/L of table salt)", words::number(grams))
 }

@@ -145,7 +145,9 @@ fn alternative(
         AlternativeCode::SlakedLime | AlternativeCode::BoiledFirst => {
             is_remedy || changes.is_empty() && saves_acid(solution, &other)
         }
-        AlternativeCode::OneSaltFewer | AlternativeCode::AcidSwapped => true,
+        // What is not on the shelf is bought for a reason.
+        AlternativeCode::AcidSwapped => is_remedy || is_at_hand(solution.day, &other),
+        AlternativeCode::OneSaltFewer => true,
     };
     if !is_worth_it {
         return Ok(None);
@@ -166,6 +168,12 @@ fn alternative(
         changes,
         text,
     }))
+}
+
+/// Whether all the acids of another plan are on the shelf of the day.
+fn is_at_hand(day: &BrewDay, other: &Solution<'_>) -> bool {
+    let mut acids = used(other, true).into_iter();
+    acids.all(|acid| is_on_shelf(day, acid))
 }
 
 /// What another plan does otherwise, what that changes, and what it takes.

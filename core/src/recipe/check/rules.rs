@@ -23,7 +23,8 @@ type Rule = (&'static [&'static str], fn(&BrewDay) -> Option<Problem>);
 
 /// A value that makes no sense by itself has its own problem, and would falsify the sums: a rule is
 /// checked only where each of its keys is sound.
-const RULES: [Rule; 11] = [
+const RULES: [Rule; 12] = [
+    (&["sources"], is_no_brine),
     (&["grist"], sets_a_ph),
     (&["grist"], is_no_souring_agent),
     (&["mash"], rests_where_malt_works),
@@ -83,6 +84,29 @@ fn sets_a_ph(day: &BrewDay) -> Option<Problem> {
     least_buffering(&day.grist)
         .err()
         .map(|problem| at("grist", problem))
+}
+
+/// Some water can be drawn for which pH and solubility can be computed.
+fn is_no_brine(day: &BrewDay) -> Option<Problem> {
+    let strengths = day.sources.iter().map(|source| {
+        let liquor = &source.liquor;
+        liquor.ionic_strength_mol_per_kg()
+    });
+    let most = parameters::CHECKED_IONIC_STRENGTH.value;
+    let least = strengths.reduce(f64::min)?;
+    (least > most).then(|| {
+        let wrong = problem(
+            ErrorCode::OutOfRange,
+            format!("a brine: ionic strength {}", words::ionic_strength(least)),
+            format!(
+                "a water of at most {}, up to which pH and solubility were checked",
+                words::ionic_strength(most)
+            ),
+            "Check the units of the report (µg/L, mg/L, mmol/L), or add a purer water to blend \
+             with.",
+        );
+        at("sources", wrong)
+    })
 }
 
 /// Acidulated malt is given beside malt, and is no grist by itself.
