@@ -237,4 +237,6 @@ fn chloride_in_hot_liquor_is_a_caution_and_in_the_mash_it_is_none() {
     let brine = on_chalk(|day| day["sources"][0]["chloride"] = json!(240));
     let text = caution(&brine, "chloride_on_steel").expect("salty");
     assert!(text.contains("in hot liquor"), "{text}");
+    // What the water brings cannot be given elsewhere.
+    assert!(!text.contains("to the mash"), "{text}");
 }

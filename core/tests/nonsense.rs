@@ -321,6 +321,26 @@ fn a_tank_filled_cold_is_usual() {
     assert!(!readings.any(|one| one.what == "tank_temperature"));
 }
 
+/// Who takes out as much acidulated malt as is advised mashes near the low end of the range.
+#[test]
+fn acidulated_malt_to_take_out_is_said() {
+    let with = |kg: f64| {
+        planned(|day| {
+            day["sources"][0]["alkalinity"] = json!(20);
+            day["grist"][1] = json!({"malt": "acidulated malt", "mass": kg});
+        })
+    };
+    let plan = with(30.0);
+    let low = 5.3;
+    assert!(plan.mash.ph < low - 0.2, "{plan}");
+    let mut reasons = plan.reasons.iter();
+    let reason = reasons.find(|one| one.code == "no_base").expect("a reason");
+    let (_, advice) = reason.text.split_once("take about ").expect("an advice");
+    let (kg, _) = advice.split_once(" kg less").expect("a mass");
+    let less = with(30.0 - kg.parse::<f64>().expect("a number"));
+    assert!((less.mash.ph - low).abs() < 0.05, "{} {kg}", less.mash.ph);
+}
+
 #[test]
 fn acid_on_top_of_acidulated_malt_is_said() {
     let with = |acidulated: &str, shelf: Value| {

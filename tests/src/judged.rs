@@ -1,8 +1,9 @@
 //! The judged days: brew days that a brewer judged before the engine planned them.
 //!
 //! `tests/judged` has a file for each. It holds the `day`; the `judgement`, what an experienced
-//! brewer would do and why; its `sources`, by their keys in `sources.csv`; and the expectations that
-//! follow from it: what the plan `must` say and what it `must_not`, each one of [`Expectation`].
+//! brewer would do and why; its `sources`, by their keys in `sources.csv`; and the expectations
+//! that follow from it: what the plan `must` say and what it `must_not`, each one of
+//! [`Expectation`].
 
 use std::fmt::Display;
 use std::fs;

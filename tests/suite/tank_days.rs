@@ -128,8 +128,8 @@ fn a_night_on_hard_water_without_acid() {
 #[test]
 fn the_same_night_with_acid_first() {
     // 335 mL of 37 % hydrochloric acid: 1.1837 g/mL x 0.37/36.458 = 12.013 mmol/mL, 4.0244 mol in
-    // 999.50 kg: 4.0264 mmol/kg. PHREEQC as above with as much: no calcite on either line and 0.3873
-    // mmol/kg of carbon dioxide, 17.04 g, leave; pH 5.7066 at 78 °C.
+    // 999.50 kg: 4.0264 mmol/kg. PHREEQC as above with as much: no calcite on either line and
+    // 0.3873 mmol/kg of carbon dioxide, 17.04 g, leave; pH 5.7066 at 78 °C.
     let ledger = golden("night-acid-first");
     assert_eq!(ledger["losses"]["scale_g"]["value"].as_f64(), Some(0.0));
     near(

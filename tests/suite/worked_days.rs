@@ -185,8 +185,8 @@ fn a_kettle_with_salts_acid_and_zinc() {
     near(number("acid_for_a_tenth_meq"), 401.0, 10.0);
     // The wort's 361 are uncertain by the share, 0.10/0.45, and by the malts, 10, 9 and 10.5 of
     // them: 0.45 x (1800^2 + 90^2 + 105^2)^0.5 = 812 meq/pH: (0.222^2 + (812/3614)^2)^0.5 = 0.316
-    // of it, 114. Its logarithm has ln(1 + 0.316^2)^0.5 = 0.308; a factor of e^(1.96 x 0.308) = 1.83
-    // either way leaves 39 + 197 to 39 + 661.
+    // of it, 114. Its logarithm has ln(1 + 0.316^2)^0.5 = 0.308; a factor of e^(1.96 x 0.308) =
+    // 1.83 either way leaves 39 + 197 to 39 + 661.
     near(number("acid_for_a_tenth_sd_meq"), 114.0, 1.0);
     let between = &plan["kettle"]["acid_for_a_tenth_interval_95_meq"];
     near(between[0].as_f64().unwrap(), 39.0 + 197.0, 10.0);

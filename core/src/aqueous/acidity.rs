@@ -247,10 +247,7 @@ impl Acidity {
 /// (Standard Methods 2320). Weak acids already in the liquor hold part of their protons there, so
 /// they lower the reading.
 pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
-    let acidity = Acidity::at(
-        parameters::SAMPLE_TEMPERATURE.value,
-        liquor.ionic_strength_mol_per_kg(),
-    );
+    let acidity = Acidity::of_sample(&liquor.ions, liquor.ionic_strength_mol_per_kg());
     titrated(&acidity, liquor.alkalinity_eq_per_kg, &liquor.ions)
 }
 
@@ -280,10 +277,7 @@ pub(crate) fn titrated(acidity: &Acidity, alkalinity_eq: f64, ions: &Composition
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn alkalinity_against_mash_eq_per_kg(liquor: &Liquor) -> f64 {
-    let acidity = Acidity::at(
-        parameters::SAMPLE_TEMPERATURE.value,
-        liquor.ionic_strength_mol_per_kg(),
-    );
+    let acidity = Acidity::of_sample(&liquor.ions, liquor.ionic_strength_mol_per_kg());
     against_mash(&acidity, liquor.alkalinity_eq_per_kg, &liquor.ions)
 }
 

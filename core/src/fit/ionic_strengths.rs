@@ -10,7 +10,8 @@ use crate::mash::Chemistry;
 use crate::recipe::TargetRange;
 
 /// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend
-/// on them. With them are frozen the ion pairs of the sparge liquor, which linear terms do not know.
+/// on them. With them are frozen the ion pairs of the sparge liquor, which linear terms do not
+/// know.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct IonicStrengths {

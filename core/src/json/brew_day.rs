@@ -57,8 +57,8 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let max_salts = day.count(fields::MAX_SALTS);
     day.describe(
         "alternatives",
-        "Whether to propose alternatives: a salt fewer, another acid, dilution, lime or boiling, one \
-         reagent more.",
+        "Whether to propose alternatives: a salt fewer, another acid, dilution, lime or boiling, \
+         one reagent more.",
     );
     let alternatives = day.optional_flag("alternatives");
 

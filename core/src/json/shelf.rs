@@ -47,8 +47,8 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     let stock = amount(item, fields::STOCK, reagent, bare);
     item.describe(
         "cost",
-        "What a kg of a solid or a L of a liquid costs, in any currency: of plans that are as good, \
-         the cheapest is weighed; the lightest where it is left out.",
+        "What a kg of a solid or a L of a liquid costs, in any currency: of plans that are as \
+         good, the cheapest is weighed; the lightest where it is left out.",
     );
     let cost = item.optional_field(fields::COST);
     let reagent = reagent?;

@@ -273,6 +273,16 @@ impl<'a> Mash<'a> {
         self.balance(chemistry, ph).1
     }
 
+    /// Acidulated malt beyond what brings the mash to a pH, kg; `None` where there is none in it.
+    pub(crate) fn acidulated_malt_beyond_kg(&self, ph: f64) -> Option<f64> {
+        let acidulated = self.grist.iter().filter(|malt| malt.is_acidulated());
+        let acidulated: Vec<Malt> = acidulated.cloned().collect();
+        let mass_kg: f64 = acidulated.iter().map(|malt| malt.mass_kg).sum();
+        let (missing, _) = grist_balance(&acidulated, ph);
+        let beyond = mass_kg * self.proton_deficit_eq(&self.chemistry(), ph) / missing;
+        (mass_kg > 0.0).then(|| beyond.clamp(0.0, mass_kg))
+    }
+
     /// Acid missing at a pH, and the buffering there.
     fn balance(&self, chemistry: &Chemistry, ph: f64) -> (f64, f64) {
         let (malts, malt_buffering) = grist_balance(self.grist, ph);

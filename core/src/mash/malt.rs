@@ -86,15 +86,17 @@ impl Malt {
         checker.into_result()
     }
 
-    /// Share of acidulated malt in a grist, 0 to 1 by mass: of malts whose own pH is lower than
-    /// roasting makes it.
+    /// Share of acidulated malt in a grist, 0 to 1 by mass.
     pub(crate) fn acidulated_share(grist: &[Malt]) -> f64 {
         let mass = |malts: &mut dyn Iterator<Item = &Malt>| -> f64 {
             malts.map(|malt| malt.mass_kg).sum()
         };
-        let high = parameters::ACIDULATED_MALT_PH_HIGH.value;
-        let is_acidulated = |malt: &&Malt| malt.curve.distilled_water_ph < high;
-        mass(&mut grist.iter().filter(is_acidulated)) / mass(&mut grist.iter())
+        mass(&mut grist.iter().filter(|malt| malt.is_acidulated())) / mass(&mut grist.iter())
+    }
+
+    /// Whether its own pH is lower than roasting makes it.
+    pub(crate) fn is_acidulated(&self) -> bool {
+        self.curve.distilled_water_ph < parameters::ACIDULATED_MALT_PH_HIGH.value
     }
 
     pub(crate) fn examine(&self, of: &mut Checker) {

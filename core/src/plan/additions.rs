@@ -46,8 +46,8 @@ fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
 }
 
 /// Cold water for an acid, litres: ten times the acid at least, so that sulfuric acid warms it by
-/// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no pocket of the mash
-/// is met by strong acid. A litre at least, where the vessel holds a hectolitre.
+/// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no
+/// pocket of the mash is met by strong acid. A litre at least, where the vessel holds a hectolitre.
 fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
     if !step.preparation.is_acid() {
         return None;

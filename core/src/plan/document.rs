@@ -127,7 +127,8 @@ document! {
         pub before_rounding: f64,
         /// When.
         pub when: String,
-        /// Cold water that an acid is diluted in before it goes in, litres; null for what is no acid.
+        /// Cold water that an acid is diluted in before it goes in, litres; null for what is no
+        /// acid.
         pub dilution_l: Option<f64>,
         /// How to dissolve and handle it.
         pub how: String,

@@ -137,8 +137,8 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
         probability_in_range,
         requested_confidence_percent,
         display: format!(
-            "{} mg/L as CaCO3 of alkalinity against the mash{in_titration}; pH {} when fresh, up to \
-             {} once it is in equilibrium with air{landing}",
+            "{} mg/L as CaCO3 of alkalinity against the mash{in_titration}; pH {} when fresh, up \
+             to {} once it is in equilibrium with air{landing}",
             words::figure(alkalinity, "mg/L", false),
             words::ph(ph_closed),
             words::ph(ph_open)

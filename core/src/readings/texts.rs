@@ -20,8 +20,8 @@ pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
 pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
     match (place, meter) {
         (Place::MashFirst, Meter::Ph) => {
-            "First mash pH: above what it should show, give the rest of the acid and a little more; \
-             below it, give less of the rest."
+            "First mash pH: above what it should show, give the rest of the acid and a little \
+             more; below it, give less of the rest."
         }
         (Place::Mash, Meter::Ph) => {
             "Mash pH outside: check the probe in a buffer first, then whether an addition was \

@@ -18,8 +18,8 @@ pub struct ShelfReagent {
     pub min_dose: f64,
     /// Stock on hand, g or mL; `None` where there is plenty.
     pub stock: Option<f64>,
-    /// What it costs per kg of a solid or L of a liquid, in any currency; `None` where that does not
-    /// matter.
+    /// What it costs per kg of a solid or L of a liquid, in any currency; `None` where that does
+    /// not matter.
     pub cost: Option<f64>,
     /// Vessels it may go into, in the order of work.
     pub vessels: Vec<Vessel>,

@@ -7,10 +7,11 @@
 //!
 //! # How sure
 //!
-//! The laws by which hot liquor changes are published; how far it gets before it is drawn depends on
-//! the tank. [`Rates`] are an area of scale, a film of water and a share of steam, with wide standard
-//! deviations, most of them judged (`sources.csv` says which). A brewer's answers choose them
-//! ([`ScaleCover`], [`Surface`]); one who has weighed the scale out of his own tank gives his own.
+//! The laws by which hot liquor changes are published; how far it gets before it is drawn depends
+//! on the tank. [`Rates`] are an area of scale, a film of water and a share of steam, with wide
+//! standard deviations, most of them judged (`sources.csv` says which). A brewer's answers choose
+//! them ([`ScaleCover`], [`Surface`]); one who has weighed the scale out of his own tank gives his
+//! own.
 
 mod boiling;
 mod chlorine;

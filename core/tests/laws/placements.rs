@@ -59,7 +59,8 @@ fn acid_for_the_mash_goes_in_diluted_in_two_parts() {
         let said = format!("Stir {} into {litres} L of cold water", part.display);
         assert!(part.how.contains(&said), "{}", part.how);
     }
-    // The first reading lies where the mash would with the first part alone, the last at the plan's.
+    // The first reading lies where the mash would with the first part alone, the last at the
+    // plan's.
     let partly = reading(&plan, "mash_first_ph").expect("read between the parts");
     let last = reading(&plan, "mash_ph").expect("read at the end");
     assert_eq!(last.expected, plan.mash.ph);
@@ -108,8 +109,8 @@ fn acid_goes_in_at_once_where_nothing_can_be_read_or_the_brewhouse_says_so() {
     assert!((first.amount - rest.amount).abs() <= 1.0);
 }
 
-/// Into the liquor before the grist only where the shelf says so; the liquor in the tun is then read
-/// with it.
+/// Into the liquor before the grist only where the shelf says so; the liquor in the tun is then
+/// read with it.
 #[test]
 fn acid_goes_into_the_mash_liquor_only_where_that_is_asked_for() {
     let usual = acid_into("mash_tun");
@@ -126,8 +127,8 @@ fn acid_goes_into_the_mash_liquor_only_where_that_is_asked_for() {
     assert!(asked.to_text().contains("5.6 hL at 74 °C"));
 }
 
-/// Parts are whole steps, in order, and no less than the least dose; together they are the dose that
-/// is given at once.
+/// Parts are whole steps, in order, and no less than the least dose; together they are the dose
+/// that is given at once.
 #[test]
 fn parts_of_random_days_make_up_their_dose() {
     let mut parted = 0;
@@ -171,7 +172,9 @@ fn acid_against_base_makes_way_for_acid_in_the_sparge_alone() {
                 { "malt": "roasted barley", "mass": "32 kg" },
                 { "malt": "caramel malt 120 to 180 EBC", "mass": "28 kg" },
             ],
-            "mash": { "liquor": "500 L", "liquor_temperature": "74 °C", "rest_temperature": "66 °C" },
+            "mash": {
+                "liquor": "500 L", "liquor_temperature": "74 °C", "rest_temperature": "66 °C"
+            },
             "sparge": { "liquor": "500 L", "liquor_temperature": "78 °C" },
             "targets": { "mash_ph": "5.45-5.65", "sparge_alkalinity": "0-25" },
             "shelf": [

@@ -141,7 +141,8 @@ proptest! {
     fn more_hours_or_area_never_leave_more_calcium(
         water in any_water(), line in any_holding(), rates in any_rates(), more in 1.0..10.0f64,
     ) {
-        let precipitated = |rates: &Rates| hold(&water, &line, rates).expect("a liquor").calcite_mol;
+        let held = |rates: &Rates| hold(&water, &line, rates).expect("a liquor");
+        let precipitated = |rates: &Rates| held(rates).calcite_mol;
         let less = precipitated(&rates) * (1.0 - 1e-6) - over(&water);
         let scale_area_cm2_per_l = more * rates.scale_area_cm2_per_l;
         let more_area = precipitated(&Rates { scale_area_cm2_per_l, ..rates });

@@ -24,7 +24,7 @@ struct Hot {
 /// The cautions for liquor that is heated.
 pub(super) fn of_hot_water(solution: &Solution<'_>) -> Vec<Caution> {
     let hot = heated(solution);
-    [scale(&hot), chloride(&hot)]
+    [scale(&hot), chloride(&hot, &solution.liquors.blend)]
         .into_iter()
         .flatten()
         .collect()
@@ -79,9 +79,9 @@ fn scale(hot: &[Hot]) -> Option<Caution> {
         text: format!(
             "At {} the {} is above saturation with calcite (index {index:.1}): about {} g of scale \
              can form in it within hours where there is old scale, less on clean steel, and takes \
-             alkalinity and calcium with it, so that acid counted for it is then too much: read the \
-             pH. Acid before heating, or softened water, keeps scale away. Descale with the heater \
-             off and cold, and never bring acid together with a chlorine product.",
+             alkalinity and calcium with it, so that acid counted for it is then too much: read \
+             the pH. Acid before heating, or softened water, keeps scale away. Descale with the \
+             heater off and cold, and never bring acid together with a chlorine product.",
             words::temperature(hot.temperature_c),
             name(hot.vessel),
             significant(grams, 2)
@@ -90,20 +90,26 @@ fn scale(hot: &[Hot]) -> Option<Caution> {
 }
 
 /// The liquor whose chloride is the furthest above what steel bears at its temperature.
-fn chloride(hot: &[Hot]) -> Option<Caution> {
-    let over = hot.iter().map(|hot| {
-        let ion = Component::Chloride;
-        let found = ion.mg_per_l(hot.liquor.ions.get(ion));
-        (found, SteelLimit::at(hot.temperature_c))
-    });
+fn chloride(hot: &[Hot], untreated: &Liquor) -> Option<Caution> {
+    let of = |liquor: &Liquor| Component::Chloride.mg_per_l(liquor.ions.get(Component::Chloride));
+    let over = hot
+        .iter()
+        .map(|hot| (of(&hot.liquor), SteelLimit::at(hot.temperature_c)));
     let (found, limit) = over
         .filter(|(found, limit)| found.round() > limit.chloride.value)
         .max_by(|(one, _), (other, _)| one.total_cmp(other))?;
+    // Only what this plan gives can be given elsewhere.
+    let is_given = found.round() > of(untreated).round();
+    let elsewhere = if is_given {
+        "give chloride salts to the mash or the kettle rather than to liquor that is heated, "
+    } else {
+        ""
+    };
     let caution = note(
         CautionCode::ChlorideOnSteel,
         format!(
-            "{} Ask the maker of the tank about grade and welds, give chloride salts to the mash \
-             or the kettle rather than to liquor that is heated, and do not let it stand hot.",
+            "{} Ask the maker of the tank about grade and welds, {elsewhere}and do not let it \
+             stand hot.",
             limit.in_words(found)
         ),
     );

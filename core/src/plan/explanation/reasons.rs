@@ -7,10 +7,10 @@ use super::softening::Softening;
 use super::water::too_much;
 use crate::component::Component;
 use crate::fit::{self, ActiveConstraint, Aimed, DoseOption, PlanError, Problem, Solution};
-use crate::mash::Malt;
 use crate::plan::codes::{LimitCode, ReasonCode};
 use crate::plan::document::{BindingLimit, Reason, TargetLine, TargetState};
 use crate::plan::evaluation::Evaluation;
+use crate::quantity::significant;
 use crate::recipe::TargetKey;
 use crate::words::{self, capitalised, spoken};
 
@@ -335,6 +335,12 @@ fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
     (code, why.to_owned())
 }
 
+/// Acidulated malt that a mash below its range has too much of, kg; `None` where there is none.
+fn too_sour_kg(solution: &Solution<'_>, line: &TargetLine) -> Option<f64> {
+    let mash = solution.problem.mash(solution.liquors.mash);
+    mash.acidulated_malt_beyond_kg(line.low?)
+}
+
 /// What is missing where no dose helps.
 fn nothing_helps(solution: &Solution<'_>, line: &TargetLine) -> (ReasonCode, String) {
     let above = line.state == TargetState::Above;
@@ -351,11 +357,13 @@ fn nothing_helps(solution: &Solution<'_>, line: &TargetLine) -> (ReasonCode, Str
             return (ReasonCode::NothingBrings, why);
         }
     };
-    let is_sour = Malt::acidulated_share(&solution.day.grist) > 0.0;
-    if !above && line.key == TargetKey::MashPh && is_sour {
-        let why = "the acidulated malt of the grist brings it there, and no base is set against \
-                   that: take less of it";
-        return (ReasonCode::NoBase, why.to_owned());
+    if let (false, TargetKey::MashPh, Some(kg)) = (above, line.key, too_sour_kg(solution, line)) {
+        let why = format!(
+            "the acidulated malt of the grist brings it there, and no base is set against that: \
+             take about {} kg less of it",
+            significant(kg, 2)
+        );
+        return (ReasonCode::NoBase, why);
     }
     if above {
         let why = format!("there is no acid on the shelf that may go into the {place}");

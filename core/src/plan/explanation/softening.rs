@@ -207,8 +207,8 @@ impl<'s> Softened<'s> {
                 hardness_in_words(&self.water.limed)
             ),
             Softener::Boiling => format!(
-                "Beforehand, boil {litres} of \"{}\" in the kettle {HOW_TO_BOIL} ({}); heating it takes {} kWh. \
-                 {BOILING_SCALDS}",
+                "Beforehand, boil {litres} of \"{}\" in the kettle, in parts if it holds less, \
+                 {HOW_TO_BOIL} ({}); heating it takes {} kWh. {BOILING_SCALDS}",
                 self.water(),
                 hardness_in_words(&self.water.boiled),
                 words::number(heating_kwh(kg, self.water.source.liquor.temperature_c))
