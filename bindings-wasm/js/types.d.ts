@@ -1508,7 +1508,8 @@ export interface Addition {
    */
   before_rounding: number;
   /**
-   * Cold water that an acid is diluted in before it goes in, litres; null for what is no acid.
+   * Cold water that an acid is diluted in before it goes in, litres; null for what is no
+   * acid.
    */
   dilution_l: number | null;
   /**
