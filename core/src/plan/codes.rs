@@ -180,3 +180,15 @@ codes! {
         OneMoreReagent = "one_more_reagent",
     }
 }
+
+codes! {
+    /// Stable short code of a measurement that would make a forecast surer.
+    pub enum MeasurementCode {
+        /// The alkalinity of the water, titrated today.
+        Alkalinity = "alkalinity",
+        /// The pH of a malt in distilled water.
+        MaltPh = "malt_ph",
+        /// The pH and the buffering of a malt, by a titration in distilled water.
+        MaltTitration = "malt_titration",
+    }
+}

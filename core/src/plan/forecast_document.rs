@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::codes::MeasurementCode;
 use crate::document::document;
 use crate::uncertainty::UncertaintyCause;
 
@@ -30,6 +31,8 @@ document! {
         pub probability_in_range: Option<f64>,
         /// The requested chance, by which the mash pH is aimed, %; absent where there is none.
         pub requested_confidence_percent: Option<f64>,
+        /// The measurement that would raise that chance most; null where none is worth its work.
+        pub raised_by: Option<RaisedBy>,
         /// pH without any addition.
         pub ph_untreated: f64,
         /// Liquor per grain, L/kg.
@@ -41,6 +44,18 @@ document! {
         pub curve: Vec<CurvePoint>,
         /// For people, such as "5.42 ± 0.13".
         pub display: String,
+    }
+
+    /// A measurement that would raise the chance of a forecast.
+    pub struct RaisedBy {
+        /// Code of the measurement.
+        pub measurement: MeasurementCode,
+        /// The malt or the waters to measure.
+        pub subject: String,
+        /// The chance once it is measured, 0 to 1, should the forecast not move.
+        pub probability_in_range: f64,
+        /// For people.
+        pub text: String,
     }
 
     /// One cause of uncertainty.

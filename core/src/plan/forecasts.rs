@@ -8,6 +8,7 @@ use super::evaluation::{Evaluation, SpargePh};
 use super::forecast_document::{
     Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
 };
+use super::measurement;
 use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
@@ -53,6 +54,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         rest_temperature_c: day.rest_temperature_c,
         probability_in_range,
         requested_confidence_percent,
+        raised_by: measurement::best(solution, evaluation),
         ph_untreated: evaluation.untreated.mash_ph,
         thickness_l_per_kg: day.mash.volume_l / grist_kg,
         uncertainty_budget: forecast
@@ -79,16 +81,6 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
             Some(MashDoubt::Liquor) => "not known in this liquor".to_owned(),
         },
     }
-}
-
-/// Where the mash lands, as a sentence.
-pub(super) fn mash_in_words(mash: &MashForecast, chance: &str) -> String {
-    let lead = if mash.sd.is_some() {
-        "The mash should reach pH"
-    } else {
-        "The pH of the mash is"
-    };
-    format!("{lead} {}{chance}.", mash.display)
 }
 
 /// The mash pH against acid around the plan.

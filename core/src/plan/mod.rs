@@ -13,23 +13,24 @@ mod evaluation;
 mod explanation;
 mod forecast_document;
 mod forecasts;
+mod headline;
 mod ion_fit;
+mod measurement;
 mod targets;
 
-pub use codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
+pub use codes::{AlternativeCode, CautionCode, LimitCode, MeasurementCode, ReasonCode};
 pub use document::{
     Addition, Alternative, BindingLimit, BlendPart, Caution, Change, FitReport, Plan, Proof,
     Reason, Severity, TargetLine, TargetState, VesselLiquor,
 };
 pub use forecast_document::{
-    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
+    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, RaisedBy, SpargeForecast,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 
 use crate::document::{DocumentHead, DocumentKind};
 use crate::fit::{PlanError, Solution, solve_day};
 use crate::recipe::{self, BrewDay};
-use crate::words;
 use evaluation::Evaluation;
 use explanation::Explanation;
 
@@ -57,24 +58,21 @@ pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
 /// The document of a solved day.
 fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explanation) -> Plan {
     let day = solution.day;
-    let targets = &evaluation.targets;
-    let (meets_every_range, verdict) = targets::verdict(targets, !targets.is_empty());
     let mash = forecasts::mash(solution, &evaluation);
-    let chance = words::landing(
-        ". Its",
-        mash.probability_in_range,
-        mash.requested_confidence_percent,
-    );
+    let additions = additions::additions(solution);
+    let blend = additions::blend(solution);
+    let (meets_every_range, summary) =
+        headline::headline(day, &evaluation.targets, &mash, (&blend, &additions));
     Plan {
         head: DocumentHead::of(DocumentKind::Plan, &day.attached),
         name: day.name.clone(),
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,
-        summary: format!("{verdict}. {}", forecasts::mash_in_words(&mash, &chance)),
+        summary,
         meets_every_range,
         vessels: additions::vessels(solution),
-        blend: additions::blend(solution),
-        additions: additions::additions(solution),
+        blend,
+        additions,
         mash,
         sparge: forecasts::sparge(solution, &evaluation),
         kettle: forecasts::kettle(solution, &evaluation.doubts),
