@@ -50,6 +50,9 @@ impl fmt::Display for AmountUnit {
     }
 }
 
+/// How to handle an acid that is too weak to be corrosive.
+const IRRITANT: &str = "Irritates eyes and skin: goggles and gloves; never near chlorine products.";
+
 /// A reagent on the shelf: a row of the table at a strength.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Preparation {
@@ -212,6 +215,16 @@ impl Preparation {
         let [effective, _] = self.reagent.effective_in_mash;
         (effective < 1.0)
             .then(|| parameters::CHALK_COUNTS_UP_TO.value / 1000.0 / quantity::WATER_KG_PER_L_20C)
+    }
+
+    /// How to handle it, one sentence.
+    pub fn handling(&self) -> &'static str {
+        let corrosive = self.reagent.corrosive_from_percent;
+        if corrosive.is_some_and(|from| self.strength_percent < from) {
+            IRRITANT
+        } else {
+            self.reagent.handling
+        }
     }
 
     /// Name with strength where it is a solution, such as "lactic acid 80 %".

@@ -6,7 +6,7 @@ use super::rows::{self, ReadFile, Row};
 use super::tables::{Keys, Known};
 use std::collections::BTreeMap;
 
-const REAGENT_COLUMNS: [&str; 18] = [
+const REAGENT_COLUMNS: [&str; 19] = [
     "key",
     "name",
     "formula",
@@ -22,6 +22,7 @@ const REAGENT_COLUMNS: [&str; 18] = [
     "anhydrous_solubility_80c_g_per_kg",
     "effective_in_mash",
     "effective_in_mash_sd",
+    "corrosive_from_percent",
     "handling",
     "aliases",
     "source",
@@ -107,6 +108,10 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
                 solubility("anhydrous_solubility_80c_g_per_kg")?,
             ),
             ("effective_in_mash", format!("[{share:?}, {share_sd:?}]")),
+            (
+                "corrosive_from_percent",
+                emit::optional_number(row.optional_number("corrosive_from_percent")?),
+            ),
             ("handling", emit::text(row.text("handling")?)),
             ("aliases", emit::texts(&row.names("aliases")?)),
             known.source(row)?,

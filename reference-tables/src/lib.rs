@@ -130,7 +130,10 @@ pub struct Reagent {
     /// Share of what it brings that counts in a mash (1 for all that dissolve), and its standard
     /// deviation.
     pub effective_in_mash: [f64; 2],
-    /// How to handle it, one sentence.
+    /// Strength from which a solution of it is classed as corrosive, % by mass; a weaker one only
+    /// irritates. `None` where that is not stated apart.
+    pub corrosive_from_percent: Option<f64>,
+    /// How to handle it at its usual strength, one sentence.
     pub handling: &'static str,
     /// Other names people write.
     pub aliases: &'static [&'static str],

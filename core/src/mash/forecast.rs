@@ -81,16 +81,11 @@ impl Forecast {
     }
 
     /// The same in words, where it does.
-    pub fn nonlinearity_in_words(&self) -> Option<String> {
-        let SecondOrder { sd, shift } = self.second_order;
-        self.is_nonlinear().then(|| {
-            format!(
-                "The error bar is a rough one: the buffering itself is uncertain, or changes over \
-                 the bar. Its second order would make the standard deviation {sd:.2} instead of \
-                 {:.2} and move the middle by {shift:+.2}.",
-                self.sd
-            )
-        })
+    pub fn nonlinearity_in_words(&self) -> Option<&'static str> {
+        self.is_nonlinear().then_some(
+            "The error bar is a rough one: the buffering itself is uncertain, or changes over the \
+             bar.",
+        )
     }
 }
 

@@ -4,11 +4,11 @@ use underlet_tables::{ReagentKind, elements};
 
 use super::document::{Addition, BlendPart, VesselLiquor};
 use crate::aqueous::alkalinity_against_mash_eq_per_kg;
-use crate::fit::{AcidPart, DoseOption, Purpose, Solution, Step};
+use crate::fit::{AcidPart, DoseOption, Purpose, Solution, Step, liquor_in};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
 use crate::math::TWO_SIDED_95;
 use crate::quantity::{self, WATER_KG_PER_L_20C};
-use crate::recipe::{BrewDay, Meter, Vessel};
+use crate::recipe::{BrewDay, Meter, Source, Vessel};
 use crate::words::{self, DISPLAY_PH, TENTH_PH};
 use underlet_tables::parameters;
 
@@ -47,7 +47,8 @@ fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
 
 /// Cold water for an acid, litres: ten times the acid at least, so that sulfuric acid warms it by
 /// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no
-/// pocket of the mash is met by strong acid. A litre at least, where the vessel holds a hectolitre.
+/// pocket of the mash is met by strong acid; less for one that is weaker than usual. A litre at
+/// least, where the vessel holds a hectolitre.
 fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
     if !step.preparation.is_acid() {
         return None;
@@ -57,7 +58,9 @@ fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
     } else {
         1.0
     };
-    let needed = 10.0 * step.amount / 1000.0;
+    let reagent = step.preparation.reagent;
+    let strength = step.preparation.strength_percent / reagent.usual_strength_percent;
+    let needed = 10.0 * strength.min(1.0) * step.amount / 1000.0;
     let mut litres = least;
     for factor in [2.0, 2.5, 2.0].into_iter().cycle() {
         if litres >= needed {
@@ -77,7 +80,7 @@ fn how(solution: &Solution<'_>, step: &Step, dilution_l: Option<f64>) -> String 
     let Some(litres) = dilution_l else {
         return match (step.vessel, reagent.kind) {
             (Vessel::Kettle, ReagentKind::Salt) => SALT_INTO_KETTLE.to_owned(),
-            _ => reagent.handling.to_owned(),
+            _ => step.preparation.handling().to_owned(),
         };
     };
     let amount = step.preparation.unit().amount(step.amount);
@@ -90,7 +93,7 @@ fn how(solution: &Solution<'_>, step: &Step, dilution_l: Option<f64>) -> String 
     if is_known {
         stir
     } else {
-        format!("{stir} {}", reagent.handling)
+        format!("{stir} {}", step.preparation.handling())
     }
 }
 
@@ -222,6 +225,15 @@ pub(super) fn vessels(solution: &Solution<'_>) -> Vec<VesselLiquor> {
         (Vessel::MashTun, Some(&day.mash), waters.mash_kg),
         (Vessel::SpargeLiquor, day.sparge.as_ref(), waters.sparge_kg),
     ];
+    let liquor = |vessel| match vessel {
+        Vessel::HotLiquorTank => {
+            let (shares, doses) = (&solution.fitted.shares, &solution.fitted.doses);
+            let in_tank = liquor_in(&solution.problem, vessel, shares, doses);
+            in_tank.unwrap_or(solution.liquors.blend)
+        }
+        Vessel::SpargeLiquor => solution.liquors.sparge,
+        _ => solution.liquors.mash,
+    };
     let vessels = draws.into_iter().filter_map(|(vessel, draw, water_kg)| {
         let draw = draw?;
         let times = day.times(vessel);
@@ -249,6 +261,7 @@ pub(super) fn vessels(solution: &Solution<'_>) -> Vec<VesselLiquor> {
             water_kg,
             times,
             portions,
+            residual_alkalinity_mg_l_caco3: residual_alkalinity_mg_l_caco3(&liquor(vessel)),
             display,
         })
     });
@@ -260,19 +273,27 @@ pub(super) fn blend(solution: &Solution<'_>) -> Vec<BlendPart> {
     let water_kg = solution.problem.waters.blended_kg();
     let sources = solution.day.sources.iter().zip(&solution.fitted.shares);
     sources
-        .map(|(source, &share)| blend_part(&source.name, share, water_kg))
+        .map(|(source, &share)| blend_part(source, share, water_kg))
         .collect()
 }
 
 /// A source's share of so much water.
-pub(super) fn blend_part(source: &str, share: f64, water_kg: f64) -> BlendPart {
+pub(super) fn blend_part(source: &Source, share: f64, water_kg: f64) -> BlendPart {
     let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
     let share = if share > 1e-9 { share } else { 0.0 };
     let volume_l = share * water_kg / cold;
     BlendPart {
-        source: source.to_owned(),
+        source: source.name.clone(),
         share,
         volume_l,
-        display: format!("{volume_l:.0} L cold ({:.0} %)", share * 100.0),
+        residual_alkalinity_mg_l_caco3: residual_alkalinity_mg_l_caco3(&source.liquor),
+        display: format!("{volume_l:.0} L at 20 °C ({:.0} %)", share * 100.0),
     }
+}
+
+/// Residual alkalinity with the alkalinity that works against the mash: what weak acids left in the
+/// liquor takes no acid there.
+fn residual_alkalinity_mg_l_caco3(liquor: &Liquor) -> f64 {
+    let weak_acids = liquor.alkalinity_eq_per_kg - alkalinity_against_mash_eq_per_kg(liquor);
+    mg_per_l_caco3(liquor.residual_alkalinity_eq_per_kg() - weak_acids)
 }

@@ -156,7 +156,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     // Where the mash pH is not known, nothing has to be said of how well it is known.
     if evaluation.doubts.mash_ph.is_none() {
         let rough = solution.forecast.nonlinearity_in_words();
-        cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text)));
+        cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text.to_owned())));
         cautions.extend(fit_and_forecast_apart(solution));
     }
     cautions.sort_by_key(|caution| caution.severity);

@@ -40,8 +40,8 @@ codes! {
         RestsOnRange = "rests_on_range",
         /// Lime, boiling or dilution would take out what the acid is given for.
         TemporaryHardness = "temporary_hardness",
-        /// What whole steps of the scale cost in the fit.
-        CostOfWeighing = "cost_of_weighing",
+        /// Every range is met.
+        RangesMet = "ranges_met",
         /// A part of the explanation could not be computed, and why.
         NotComputed = "not_computed",
     }

@@ -81,6 +81,9 @@ document! {
         /// In how many equal portions.
         #[serde(deserialize_with = "count::<_, MOST_PORTIONS>")]
         pub portions: usize,
+        /// Residual alkalinity of its liquor with all that goes in, mg/L as CaCO3: alkalinity that
+        /// works against the mash, less calcium/3.5 and magnesium/7 (Kolbach 1953).
+        pub residual_alkalinity_mg_l_caco3: f64,
         /// For people, such as "540 L at 72 °C".
         pub display: String,
     }
@@ -92,10 +95,12 @@ document! {
         /// Share of the liquor by mass, 0 to 1.
         #[serde(deserialize_with = "not_negative")]
         pub share: f64,
-        /// Cold volume to draw, litres at 20 °C.
+        /// Volume to draw, litres at 20 °C.
         #[serde(deserialize_with = "not_negative")]
         pub volume_l: f64,
-        /// For people, such as "970 L (70 %)".
+        /// Residual alkalinity of the source, mg/L as CaCO3 (Kolbach 1953).
+        pub residual_alkalinity_mg_l_caco3: f64,
+        /// For people, such as "970 L at 20 °C (70 %)".
         pub display: String,
     }
 

@@ -164,9 +164,9 @@ fn water(fit: &IonFit, made: &Liquor) -> Vec<TargetLine> {
 
 fn blend(fit: &IonFit, share: f64) -> Vec<BlendPart> {
     let water_kg = water_kg_of(fit);
-    let mut blend = vec![blend_part(&fit.source.name, 1.0 - share, water_kg)];
+    let mut blend = vec![blend_part(&fit.source, 1.0 - share, water_kg)];
     let dilution = fit.dilution.iter();
-    blend.extend(dilution.map(|water| blend_part(&water.name, share, water_kg)));
+    blend.extend(dilution.map(|water| blend_part(water, share, water_kg)));
     blend
 }
 

@@ -2,9 +2,10 @@
 
 use underlet_tables::{REAGENTS, ReagentKind};
 
+use crate::fit::AcidPart;
 use crate::plan::{Addition, BlendPart, Plan};
 use crate::readings::Reading;
-use crate::recipe::{Meter, Vessel};
+use crate::recipe::{Meter, Place, Vessel};
 use crate::words;
 
 /// The sources of which something is drawn.
@@ -35,10 +36,51 @@ fn place_of(plan: &Plan, addition: &Addition) -> String {
     format!("{}{liquor}: {}", addition.vessel_label, addition.when)
 }
 
-/// Totals of cold liquor and of each reagent for all brews.
+/// A stop of the work: something to add, or something to read.
+pub(super) enum Stop<'a> {
+    Dose(Visit<'a>),
+    Read(Round<'a>),
+}
+
+/// Additions and readings, each where and when it comes in the order of work.
+pub(super) fn stops(plan: &Plan) -> Vec<Stop<'_>> {
+    let mut stops: Vec<Stop<'_>> = visits(plan).map(Stop::Dose).collect();
+    stops.extend(rounds(plan).map(Stop::Read));
+    // Stops of one place stay as they are.
+    stops.sort_by_key(Stop::rank);
+    stops
+}
+
+impl Stop<'_> {
+    fn rank(&self) -> usize {
+        let dosed = |addition: &Addition| match (addition.vessel, addition.part) {
+            (Vessel::HotLiquorTank, _) => 1,
+            (Vessel::MashLiquor, _) => 3,
+            (Vessel::MashTun, Some(AcidPart::Rest)) => 7,
+            (Vessel::MashTun, _) => 5,
+            (Vessel::SpargeLiquor, _) => 9,
+            (Vessel::Kettle, _) => 12,
+        };
+        let read = |reading: &Reading| match reading.place {
+            Place::ColdLiquor => 0,
+            Place::Tank => 2,
+            Place::MashLiquor => 4,
+            Place::MashFirst => 6,
+            Place::Mash => 8,
+            Place::SpargeLiquor => 10,
+            Place::Kettle => 11,
+        };
+        match self {
+            Stop::Dose(visit) => visit.additions.first().map_or(0, dosed),
+            Stop::Read(round) => round.readings.first().map_or(0, read),
+        }
+    }
+}
+
+/// Totals of liquor and of each reagent for all brews.
 pub(super) fn totals(plan: &Plan) -> String {
     let litres = plan.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
-    let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
+    let mut totals = vec![format!("In all: liquor {litres:.0} L at 20 °C")];
     let mut rest: Vec<&Addition> = plan.additions.iter().collect();
     while let Some(first) = rest.first().copied() {
         let alike = rest.extract_if(.., |one| (&one.name, one.unit) == (&first.name, first.unit));

@@ -1,13 +1,18 @@
 //! The plan as plain text for the terminal.
 
+use std::collections::HashSet;
 use std::fmt::{self, Write as _};
 
-use super::order_of_work;
+use super::order_of_work::{self, Round, Stop, Visit};
 use crate::plan::{Plan, Severity, TargetState};
 use crate::words;
 
 /// Columns of the page.
 const WIDTH: usize = 100;
+/// Least share of the variance that is worth a word.
+const LEAST_SHARE: f64 = 0.05;
+/// What goes beside an amount begins below its name.
+const BESIDE: &str = "                  ";
 
 impl fmt::Display for Plan {
     /// [`Plan::to_text`].
@@ -19,13 +24,13 @@ impl fmt::Display for Plan {
 /// The plan as plain text, at most [`WIDTH`] columns wide.
 pub(crate) fn text(plan: &Plan) -> String {
     let mut page = Page::default();
-    page.line(&format!("{}: {}", plan.brewhouse, plan.name));
+    page.line(&format!("{} · {}", plan.name, plan.brewhouse));
+    page.line("");
     page.wrapped("", &plan.summary);
     liquor(&mut page, plan);
-    additions(&mut page, plan);
+    work(&mut page, plan);
     targets(&mut page, plan);
     forecasts(&mut page, plan);
-    readings(&mut page, plan);
     explanation(&mut page, plan);
     safety(&mut page, plan);
     page.text
@@ -33,29 +38,44 @@ pub(crate) fn text(plan: &Plan) -> String {
 
 fn liquor(page: &mut Page, plan: &Plan) {
     page.heading("Liquor");
-    for vessel in &plan.vessels {
-        page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
-    }
     for part in order_of_work::drawn(plan) {
-        let from = format!("from {}", part.source);
-        page.line(&format!("  {from:<22}{}", part.display));
+        page.row(&format!("from {}", part.source), &part.display);
+    }
+    for vessel in &plan.vessels {
+        page.row(&vessel.label, &vessel.display);
     }
 }
 
-fn additions(page: &mut Page, plan: &Plan) {
-    page.heading("Weigh and measure");
+/// Additions and readings in the order of work; how and what if not, each the first time.
+fn work(page: &mut Page, plan: &Plan) {
+    page.heading("Weigh, dose and read");
     if plan.additions.is_empty() {
-        page.line("  nothing");
+        page.line("  nothing to weigh");
     }
-    for visit in order_of_work::visits(plan) {
-        page.wrapped("  ", &visit.place);
-        for addition in visit.additions {
-            page.line(&format!(
-                "  [ ] {:>10}  {}",
-                addition.display, addition.name
-            ));
-            page.wrapped("                  ", &addition.why);
-            page.wrapped("                  ", &addition.how);
+    let mut said = HashSet::new();
+    for stop in order_of_work::stops(plan) {
+        match stop {
+            Stop::Dose(Visit { place, additions }) => {
+                page.wrapped("  ", &place);
+                for one in additions {
+                    page.line(&format!("  [ ] {:>10}  {}", one.display, one.name));
+                    if said.insert(one.how.as_str()) {
+                        page.wrapped(BESIDE, &one.how);
+                    }
+                }
+            }
+            Stop::Read(Round { place, readings }) => {
+                page.wrapped("  ", &place);
+                for one in readings {
+                    let (label, display) = (one.meter.label(), &one.display);
+                    page.line(&format!("{BESIDE}{label:<28}{display:<22}read: ______"));
+                }
+                for one in readings {
+                    if said.insert(one.otherwise.as_str()) {
+                        page.wrapped(BESIDE, &one.otherwise);
+                    }
+                }
+            }
         }
     }
     page.wrapped("  ", &order_of_work::totals(plan));
@@ -72,6 +92,17 @@ fn targets(page: &mut Page, plan: &Plan) {
         };
         page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
     }
+    let drawn = order_of_work::drawn(plan);
+    let sources = drawn.map(|part| (&part.source, part.residual_alkalinity_mg_l_caco3));
+    let vessels = plan.vessels.iter();
+    let vessels = vessels.map(|vessel| (&vessel.label, vessel.residual_alkalinity_mg_l_caco3));
+    let each = sources.chain(vessels).map(|(name, mg_per_l)| {
+        let figure = format!("{mg_per_l:.0}").replace('-', "−");
+        format!("{name} {figure}")
+    });
+    let each: Vec<String> = each.collect();
+    let text = format!("residual alkalinity, mg/L as CaCO3: {}", each.join(", "));
+    page.wrapped("        ", &text);
 }
 
 fn forecasts(page: &mut Page, plan: &Plan) {
@@ -90,17 +121,17 @@ fn forecasts(page: &mut Page, plan: &Plan) {
     ));
     if let Some(chance) = mash.probability_in_range {
         page.line(&format!(
-            "  chance of meeting the target: {:.0} %",
+            "  chance to land in its range: {:.0} %",
             chance * 100.0
         ));
     }
     let parts = mash.uncertainty_budget.iter();
-    for part in parts.filter(|part| part.share >= 0.05) {
-        page.line(&format!(
-            "  {:>3.0} % of the variance: {}",
-            part.share * 100.0,
-            part.label
-        ));
+    let parts = parts.filter(|part| part.share >= LEAST_SHARE);
+    let parts = parts.map(|part| format!("{} {:.0} %", part.label, part.share * 100.0));
+    let parts: Vec<String> = parts.collect();
+    if !parts.is_empty() {
+        let text = format!("what makes it uncertain: {}", parts.join(", "));
+        page.wrapped("  ", &text);
     }
     if let Some(sparge) = &plan.sparge {
         page.heading("Sparge liquor");
@@ -119,23 +150,6 @@ fn forecasts(page: &mut Page, plan: &Plan) {
             ions.join(", ")
         );
         page.wrapped("  ", &text);
-    }
-}
-
-fn readings(page: &mut Page, plan: &Plan) {
-    page.heading("Readings");
-    for round in order_of_work::rounds(plan) {
-        page.wrapped("  ", &round.place);
-        for reading in round.readings {
-            page.line(&format!(
-                "    {:<28}{:<22}read: ______",
-                reading.meter.label(),
-                reading.display
-            ));
-        }
-    }
-    for text in order_of_work::otherwise(plan) {
-        page.wrapped("  - ", text);
     }
 }
 
@@ -185,6 +199,11 @@ impl Page {
 
     fn heading(&mut self, heading: &str) {
         let _ = writeln!(self.text, "\n{heading}");
+    }
+
+    /// A name, and what belongs to it in a column of its own.
+    fn row(&mut self, name: &str, text: &str) {
+        self.line(&format!("  {name:<21} {text}"));
     }
 
     /// Wraps words into lines; the mark begins the first, the others are indented by its width.

@@ -183,7 +183,7 @@ fn totals_are_sums_over_the_brew() {
     }
     let litres: f64 = plan.blend.iter().map(|part| part.volume_l).sum();
     assert!(
-        total.starts_with(&format!("liquor {litres:.0} L cold")),
+        total.starts_with(&format!("liquor {litres:.0} L at 20 °C")),
         "{total}"
     );
 }

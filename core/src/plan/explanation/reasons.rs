@@ -1,7 +1,5 @@
 //! Why targets are missed, which ends of ranges are active, and what the aim and the scale cost.
 
-use underlet_tables::parameters;
-
 use super::misses::{Distance, is_nearer};
 use super::softening::Softening;
 use super::water::too_much;
@@ -42,7 +40,10 @@ pub(super) fn reasons(
         ));
     }
     reasons.extend(softening.map(|softening| softening.reason(solution)));
-    reasons.push(rounding(solution));
+    if reasons.is_empty() {
+        let text = "Every range is met, with as little to weigh as that takes.";
+        reasons.push(reason(ReasonCode::RangesMet, "additions", text.to_owned()));
+    }
     Ok(reasons)
 }
 
@@ -481,20 +482,3 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
 /// Largest distance from an end, as a share of it, at which a target is said to be at that end:
 /// whole steps of a usual scale move an ion by no more.
 const AT_END_SHARE: f64 = 0.03;
-
-/// What weighing in whole steps costs.
-fn rounding(solution: &Solution<'_>) -> Reason {
-    let cost = solution.fitted.objective - solution.fitted.objective_before_rounding;
-    let most = solution.problem.max_salts;
-    let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
-    let text = format!(
-        "Whole steps of the scale,{few} and leaving out the smallest doses, cost {cost:.3} in the \
-         fit, where 1 is a miss of {} mg/L in one ion or of {} in mash pH; the plan scores {:.3}, \
-         and no scale, however fine, gets below {:.3}.",
-        parameters::FIT_ION_TOLERANCE.value,
-        parameters::FIT_PH_TOLERANCE.value,
-        solution.fitted.objective,
-        solution.fitted.objective_before_rounding
-    );
-    reason(ReasonCode::CostOfWeighing, "fit", text)
-}

@@ -222,9 +222,19 @@ fn what_is_not_drawn_and_what_is_not_added_is_not_shown() {
 #[test]
 fn no_text_is_markup() {
     fn say(value: &mut Value, words: &str) {
-        const KEYS: [&str; 11] = [
-            "document", "vessel", "part", "place", "meter", "state", "severity", "unit", "code",
-            "key", "cause",
+        const KEYS: [&str; 12] = [
+            "document",
+            "vessel",
+            "part",
+            "place",
+            "meter",
+            "state",
+            "severity",
+            "unit",
+            "code",
+            "key",
+            "cause",
+            "measurement",
         ];
         match value {
             Value::Object(fields) => {
