@@ -77,6 +77,19 @@ impl Stop<'_> {
     }
 }
 
+/// The residual alkalinity of each source that is drawn and of each liquor.
+pub(super) fn residual_alkalinities(plan: &Plan) -> String {
+    let sources = drawn(plan).map(|part| (&part.source, part.residual_alkalinity_mg_l_caco3));
+    let vessels = plan.vessels.iter();
+    let vessels = vessels.map(|vessel| (&vessel.label, vessel.residual_alkalinity_mg_l_caco3));
+    let each = sources.chain(vessels).map(|(name, mg_per_l)| {
+        let figure = format!("{mg_per_l:.0}").replace('-', "−");
+        format!("{name} {figure}")
+    });
+    let each: Vec<String> = each.collect();
+    format!("residual alkalinity, mg/L as CaCO3: {}", each.join(", "))
+}
+
 /// Totals of liquor and of each reagent for all brews.
 pub(super) fn totals(plan: &Plan) -> String {
     let litres = plan.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);

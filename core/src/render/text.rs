@@ -92,17 +92,7 @@ fn targets(page: &mut Page, plan: &Plan) {
         };
         page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
     }
-    let drawn = order_of_work::drawn(plan);
-    let sources = drawn.map(|part| (&part.source, part.residual_alkalinity_mg_l_caco3));
-    let vessels = plan.vessels.iter();
-    let vessels = vessels.map(|vessel| (&vessel.label, vessel.residual_alkalinity_mg_l_caco3));
-    let each = sources.chain(vessels).map(|(name, mg_per_l)| {
-        let figure = format!("{mg_per_l:.0}").replace('-', "−");
-        format!("{name} {figure}")
-    });
-    let each: Vec<String> = each.collect();
-    let text = format!("residual alkalinity, mg/L as CaCO3: {}", each.join(", "));
-    page.wrapped("        ", &text);
+    page.wrapped("        ", &order_of_work::residual_alkalinities(plan));
 }
 
 fn forecasts(page: &mut Page, plan: &Plan) {
