@@ -96,9 +96,8 @@ impl StatedReader<'_> {
             .read_figure(written, self.of, self.undetected)
             .map_err(|problem| placed(problem, &path));
         let plain = stated.and_then(|stated| match (key, stated.figure) {
-            ("value", _) => Ok(stated),
+            ("value", _) | ("low", Figure::Below(_)) => Ok(stated),
             (_, Figure::Value(_)) if stated.sd.is_none() => Ok(stated),
-            ("low", Figure::Below(_)) => Ok(stated),
             _ => Err(Problem {
                 hint: "Give one number here.".to_owned(),
                 ..wrong_type(&path, part, Kind::Stated(self.quantity), key)

@@ -218,38 +218,15 @@ impl Quantity {
         let (rest, sd) = apart(text, DEVIATION);
         let (rest, average) = apart(rest, AVERAGE);
         let main = self.without_ph(rest);
-        let one = |text: &str, other_unit: Option<&str>| {
-            let (number, unit) = self.figure_in(text, written)?;
-            self.stated((number, unit.or(other_unit)), text, written, of)
-        };
         // Numbers behind the first may leave the unit out.
-        let (mut stated, unit) = match unmeasured(main) {
-            Some((shape, rest)) => self.not_detected((shape, rest), written, of, undetected)?,
-            None => {
-                if after_word(main, AT_LEAST).is_some() {
-                    return Err(self.open_upwards(written));
-                }
-                let below = after_word(main, AT_MOST);
-                let numbers = below.unwrap_or(main);
-                if let Some(((low, low_unit), high)) = split_ends(numbers) {
-                    let (_, high_unit) = self.figure_in(high, written)?;
-                    let unit = high_unit.or(low_unit);
-                    let mut low = self.stated((low, low_unit.or(unit)), numbers, written, of)?;
-                    if below.is_some() {
-                        low.figure = Figure::Below(low.figure.middle());
-                    }
-                    (Stated::between(low, one(high, unit)?, None), unit)
-                } else {
-                    let mut stated = one(numbers, None)?;
-                    if below.is_some() {
-                        stated.figure = Figure::Below(stated.figure.middle());
-                    }
-                    (stated, self.figure_in(numbers, written)?.1)
-                }
-            }
+        let (mut stated, unit) = if let Some(said) = unmeasured(main) {
+            self.not_detected(said, written, of, undetected)?
+        } else {
+            self.measured(main, written, of)?
         };
+        let one = |text| self.one((text, unit), written, of);
         if let Some(average) = average {
-            let average = one(average, unit)?;
+            let average = one(average)?;
             let Figure::Between { average: place, .. } = &mut stated.figure else {
                 return Err(self.average_of_what(written));
             };
@@ -257,9 +234,49 @@ impl Quantity {
             stated.notation.decimals = stated.notation.decimals.max(average.notation.decimals);
         }
         if let Some(sd) = sd {
-            stated = stated.with_sd(one(sd, unit)?);
+            stated = stated.with_sd(one(sd)?);
         }
         stated.checked(|| written.to_string())
+    }
+
+    /// One number, in its own unit or in the other.
+    fn one(
+        &self,
+        (text, other_unit): (&str, Option<&str>),
+        written: Written<'_>,
+        of: &Substance<'static>,
+    ) -> Result<Stated, Problem> {
+        let (number, unit) = self.figure_in(text, written)?;
+        self.stated((number, unit.or(other_unit)), text, written, of)
+    }
+
+    /// A value, a range, or what either lies below, and its unit.
+    fn measured<'t>(
+        &self,
+        main: &'t str,
+        written: Written<'_>,
+        of: &Substance<'static>,
+    ) -> Result<(Stated, Option<&'t str>), Problem> {
+        if after_word(main, AT_LEAST).is_some() {
+            return Err(self.open_upwards(written));
+        }
+        let below = after_word(main, AT_MOST);
+        let numbers = below.unwrap_or(main);
+        let first = |(number, unit)| {
+            let mut stated = self.stated((number, unit), numbers, written, of)?;
+            if below.is_some() {
+                stated.figure = Figure::Below(stated.figure.middle());
+            }
+            Ok::<_, Problem>(stated)
+        };
+        let Some(((low, low_unit), high)) = split_ends(numbers) else {
+            let (number, unit) = self.figure_in(numbers, written)?;
+            return Ok((first((number, unit))?, unit));
+        };
+        let unit = self.figure_in(high, written)?.1.or(low_unit);
+        let low = first((low, low_unit.or(unit)))?;
+        let high = self.one((high, unit), written, of)?;
+        Ok((Stated::between(low, high, None), unit))
     }
 
     /// "5 ± 1 mg/L", "5 mg/L ± 1" or "5 mg/L ± 20 %": one value and its expanded uncertainty.
@@ -275,17 +292,17 @@ impl Quantity {
                         \"5 ± 1 mg/L\". A range is written \"4 to 6 mg/L\".";
             self.problem(ErrorCode::WrongType, written, hint.to_owned())
         };
-        let trimmed = |text: &'_ str| text.trim_matches([' ', '(', ')']).to_owned();
-        let (value, around) = (trimmed(self.without_ph(value)), trimmed(around));
+        let [value, around] =
+            [self.without_ph(value), around].map(|text| text.trim_matches([' ', '(', ')']));
         let plain = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-        if !plain(&value) || !plain(&around) || split_ends(&value).is_some() {
+        if !plain(value) || !plain(around) || split_ends(value).is_some() {
             return Err(one_value());
         }
-        let (number, unit) = self.figure_in(&value, written)?;
-        let (half, half_unit) = self.figure_in(&around, written)?;
+        let (number, unit) = self.figure_in(value, written)?;
+        let (half, half_unit) = self.figure_in(around, written)?;
         let share = half_unit.is_some_and(|unit| unit.trim() == "%");
         let unit = unit.or(half_unit.filter(|_| !share));
-        let mut stated = self.stated((number, unit), &value, written, of)?;
+        let mut stated = self.stated((number, unit), value, written, of)?;
         let size = self.size(&stated.notation, of);
         let (sd, decimals) = if share {
             let half = stated.figure.middle().abs() * half / 100.0;
@@ -294,7 +311,7 @@ impl Quantity {
             }
             (half, significant_places(half / size, 2))
         } else {
-            let half = self.stated((half, half_unit.or(unit)), &around, written, of)?;
+            let half = self.stated((half, half_unit.or(unit)), around, written, of)?;
             let same = half.notation.unit == stated.notation.unit;
             let own = significant_places(half.figure.middle() / size, 2);
             let decimals = if same { half.notation.decimals } else { own };
