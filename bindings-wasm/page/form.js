@@ -173,7 +173,7 @@ export class DayForm {
     });
     return [
       h('p', { class: 'hint' }, 'A number is in the unit beside it. If your report uses another unit, write it with the number: 8 °dH, 0.4 mmol/L, '
-        + '3 mg/L as N. Entries such as <0.5, n.d. and 12-18 are understood too.'),
+        + '3 mg/L as N. Entries such as <0.5, n.d., trace, 12-18 and 5 ± 1 are understood too.'),
       ...parts,
       this.#add(['sources'], sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];

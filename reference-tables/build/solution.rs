@@ -73,7 +73,10 @@ pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
 }
 
 /// Coefficients of one formula: all given or none.
-fn all_or_none<const N: usize>(row: &Row, columns: [&str; N]) -> Result<Option<[f64; N]>, String> {
+pub fn all_or_none<const N: usize>(
+    row: &Row,
+    columns: [&str; N],
+) -> Result<Option<[f64; N]>, String> {
     let mut values = [0.0; N];
     let mut given = 0;
     for (value, column) in values.iter_mut().zip(columns) {

@@ -1,5 +1,4 @@
-//! Tables of how sure a figure is: by the method it was measured with, and what is usual where
-//! nobody measured.
+//! The table of how far measurements scatter, by the method they were made with.
 
 use super::emit;
 use super::rows::{self, ReadFile, Row};
@@ -62,34 +61,4 @@ pub fn spreads(known: &mut Known, read_file: ReadFile) -> Result<String, String>
     }
     let doc = "How far measurements scatter, by quantity and method.";
     Ok(emit::table("SPREADS", "Spread", doc, &literals))
-}
-
-pub fn natural_waters(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
-    let columns = ["quantity", "middle", "sd", "unit", "source"];
-    let mut keys = Keys::default();
-    let mut literals = Vec::new();
-    for row in rows::read("natural-waters.csv", &columns, read_file)? {
-        let quantity = quantity(known, &row)?;
-        keys.take(&row, quantity)?;
-        literals.push(emit::literal(
-            "NaturalWater",
-            &[
-                ("quantity", emit::text(quantity)),
-                (
-                    "middle",
-                    emit::number(row.number_within("middle", 0.0, 1e4)?),
-                ),
-                ("sd", emit::number(row.number_within("sd", 1e-3, 1e4)?)),
-                ("unit", emit::text(row.text("unit")?)),
-                known.source(&row)?,
-            ],
-        ));
-    }
-    let doc = "What is usual in drinking water, where nobody measured.";
-    Ok(emit::table(
-        "NATURAL_WATERS",
-        "NaturalWater",
-        doc,
-        &literals,
-    ))
 }

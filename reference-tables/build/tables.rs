@@ -3,8 +3,8 @@
 use super::emit;
 use super::formula::{self, Atoms};
 use super::rows::{self, ReadFile, Row};
-use super::solution::{acid_steps, activities, conductivities, equilibria};
-use super::spread::{natural_waters, spreads};
+use super::solution::{acid_steps, activities, all_or_none, conductivities, equilibria};
+use super::spread::spreads;
 use super::stores::{densities, malts, reagents};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +50,6 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             conductivities,
             limits,
             spreads,
-            natural_waters,
             drinking_waters,
         ],
     ];
@@ -323,7 +322,16 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
 }
 
 fn drinking_waters(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
-    let columns = ["subject", "low", "high", "detection_limit", "source"];
+    let usual = ["usual", "usual_sd"];
+    let columns = [
+        "subject",
+        "low",
+        "high",
+        "detection_limit",
+        "usual",
+        "usual_sd",
+        "source",
+    ];
     let mut keys = Keys::default();
     let mut literals = Vec::new();
     for row in rows::read("drinking-waters.csv", &columns, read_file)? {
@@ -332,6 +340,10 @@ fn drinking_waters(known: &mut Known, read_file: ReadFile) -> Result<String, Str
         let low = row.number_within("low", 0.0, 1e5)?;
         let high = row.number_within("high", low, 1e5)?;
         let limit = row.number_within("detection_limit", 0.0, high)?;
+        let usual = all_or_none(&row, usual)?;
+        if usual.is_some_and(|[middle, sd]| !(low..=high).contains(&middle) || sd <= 0.0) {
+            return Err(row.problem("`usual` is not between the ends, or `usual_sd` not positive"));
+        }
         literals.push(emit::literal(
             "DrinkingWater",
             &[
@@ -339,11 +351,12 @@ fn drinking_waters(known: &mut Known, read_file: ReadFile) -> Result<String, Str
                 ("low", emit::number(low)),
                 ("high", emit::number(high)),
                 ("detection_limit", emit::number(limit)),
+                ("usual", emit::optional_numbers(usual)),
                 known.source(&row)?,
             ],
         ));
     }
-    let doc = "What a report of a drinking water can state of each subject.";
+    let doc = "What drinking waters hold, and what a report can state of each subject.";
     Ok(emit::table(
         "DRINKING_WATERS",
         "DrinkingWater",

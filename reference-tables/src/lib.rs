@@ -286,22 +286,7 @@ pub struct Spread {
     pub source: &'static str,
 }
 
-/// What is usual in drinking water: the prior of a quantity that nobody measured.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct NaturalWater {
-    /// Component key, or `alkalinity`, `ph`.
-    pub quantity: &'static str,
-    /// Middle, in the unit.
-    pub middle: f64,
-    /// Standard deviation between waters, in the unit.
-    pub sd: f64,
-    /// Unit.
-    pub unit: &'static str,
-    /// Key of the source.
-    pub source: &'static str,
-}
-
-/// What a report of a drinking water can state of a subject. Numbers are in mg/L of the ion;
+/// What drinking waters hold of a subject, and what a report of one can state. Numbers are in mg/L of the ion;
 /// alkalinity and hardness in mg/L as CaCO3, conductivity in µS/cm at 25 °C, chlorine in mg/L as
 /// Cl2.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -314,11 +299,13 @@ pub struct DrinkingWater {
     pub high: f64,
     /// What "n.d." stands for where a report does not say.
     pub detection_limit: f64,
-    /// Key of the source.
+    /// What is usual where nobody measured: middle, and standard deviation between waters.
+    pub usual: Option<[f64; 2]>,
+    /// Keys of the sources.
     pub source: &'static str,
 }
 
-/// What a report can state of the subject with this key.
+/// What drinking waters hold, and a report can state of the subject with this key.
 pub fn drinking_water(subject: &str) -> Option<&'static DrinkingWater> {
     DRINKING_WATERS.iter().find(|row| row.subject == subject)
 }
@@ -389,11 +376,6 @@ pub fn spread(quantity: &str, method: &str) -> Option<&'static Spread> {
             .find(|row| row.quantity == name && row.method == method)
     };
     of(quantity).or_else(|| component(quantity).and_then(|_| of("ion")))
-}
-
-/// What is usual of a quantity in drinking water.
-pub fn natural_water(quantity: &str) -> Option<&'static NaturalWater> {
-    NATURAL_WATERS.iter().find(|row| row.quantity == quantity)
 }
 
 include!(concat!(env!("OUT_DIR"), "/tables.rs"));

@@ -113,10 +113,10 @@ fn spreads_without_sense() {
         &["`unit` is `mg/L`"],
     );
     assert_refused(
-        "natural-waters.csv",
-        "sodium,25,25",
-        "natrium,25,25",
-        &["line 4", "natrium"],
+        "drinking-waters.csv",
+        "sodium,0,500,0.5,25,25",
+        "sodium,0,500,0.5,600,25",
+        &["line 4", "`usual`"],
     );
 }
 

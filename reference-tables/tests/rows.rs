@@ -29,7 +29,6 @@ fn used_sources() -> BTreeSet<&'static str> {
     fields.extend(tables::CONDUCTIVITIES.iter().map(|row| row.source));
     fields.extend(tables::LIMITS.iter().map(|row| row.source));
     fields.extend(tables::SPREADS.iter().map(|row| row.source));
-    fields.extend(tables::NATURAL_WATERS.iter().map(|row| row.source));
     fields.extend(tables::DRINKING_WATERS.iter().map(|row| row.source));
     assert!(
         fields.iter().all(|field| !field.is_empty()),
@@ -408,17 +407,21 @@ fn every_component_has_a_spread_by_every_method_for_ions() {
         assert!(tables::spread(quantity, "bench").is_some());
     }
     assert_eq!(tables::spread("nothing", "laboratory"), None);
-    assert_eq!(tables::natural_water("nothing"), None);
+    assert_eq!(tables::drinking_water("nothing"), None);
 }
 
 #[test]
 fn the_usual_water_is_nearly_neutral() {
     // Cations and anions of the middles must agree within a fifth, or the priors would pull every
     // water to one side.
+    let usual = |key: &str| {
+        let water = tables::drinking_water(key).expect(key);
+        let [middle, _] = water.usual.expect(key);
+        middle
+    };
     let charge = |key: &str| {
         let row = tables::component(key).expect(key);
-        let water = tables::natural_water(key).expect(key);
-        f64::from(row.charge) * water.middle / row.molar_mass_g_per_mol
+        f64::from(row.charge) * usual(key) / row.molar_mass_g_per_mol
     };
     let cations: f64 = ["calcium", "magnesium", "sodium", "potassium"]
         .map(charge)
@@ -428,7 +431,7 @@ fn the_usual_water_is_nearly_neutral() {
         .map(charge)
         .iter()
         .sum();
-    let alkalinity = tables::natural_water("alkalinity").expect("a row").middle / 50.04;
+    let alkalinity = usual("alkalinity") / 50.04;
     let difference = (cations + anions - alkalinity) / cations;
     assert!(difference.abs() < 0.2, "{difference}");
 }

@@ -38,7 +38,8 @@ def water(report: Mapping[str, object] | str | bytes) -> Water:
     ----------
     report : mapping, str or bytes
         A water report as a mapping or as JSON text. Figures are written as laboratories write them: numbers in the
-        documented default units, ``"2.1 mg/L as N"``, ``"<0.5 mg/L"``, ``"n.d."``, ``"12-18 mg/L"``, or
+        documented default units, ``"2.1 mg/L as N"``, ``"<0.5 mg/L"``, ``"n.d."``, ``"trace"``, ``"12-18 mg/L"``,
+        ``"5 ± 1 mg/L"`` (twice the standard deviation), or
         ``{"low": 12, "high": 18, "average": 15, "unit": "mg/L"}``.
 
     Returns

@@ -233,7 +233,7 @@ impl Sketch {
         );
         let text = self.define(
             "stated_in_words".to_owned(),
-            json!({"type": "string", "minLength": 1, "description": "With a unit, a sign or a range: \"<0.5 mg/L\", \"n.d.\", \"12-18 mg/L, average 15\"."}),
+            json!({"type": "string", "minLength": 1, "description": "With a unit, a sign or a range: \"<0.5 mg/L\", \"n.d.\", \"trace\", \"12-18 mg/L, average 15\", \"5 ± 1 mg/L\" (twice the standard deviation)."}),
         );
         let definition = json!({
             "title": format!("stated {}", quantity.name),

@@ -15,7 +15,7 @@ use crate::quantity::{Figure, Quantity, Stated, Substance, Written, quoted};
 pub(super) struct StatedReader<'a> {
     pub quantity: &'static Quantity,
     pub of: &'a Substance<'static>,
-    /// What "n.d." means.
+    /// What "n.d." or "trace" means.
     pub undetected: f64,
     pub path: Path<'a>,
     pub key: &'a str,
@@ -96,7 +96,8 @@ impl StatedReader<'_> {
             .read_figure(written, self.of, self.undetected)
             .map_err(|problem| placed(problem, &path));
         let plain = stated.and_then(|stated| match (key, stated.figure) {
-            ("value", _) | (_, Figure::Value(_)) | ("low", Figure::Below(_)) => Ok(stated),
+            ("value", _) | ("low", Figure::Below(_)) => Ok(stated),
+            (_, Figure::Value(_)) if stated.sd.is_none() => Ok(stated),
             _ => Err(Problem {
                 hint: "Give one number here.".to_owned(),
                 ..wrong_type(&path, part, Kind::Stated(self.quantity), key)

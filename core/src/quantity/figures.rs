@@ -25,6 +25,12 @@ const NOT_DETECTED: &[&str] = &[
     "< dl",
     "<dl",
 ];
+/// Words for a substance that was seen and not measured, longest first.
+const TRACE: &[&str] = &["traces", "trace"];
+/// Signs before an expanded uncertainty, and how many standard deviations it is: ISO/IEC 17025
+/// laboratories state it with a coverage factor of 2 (ISO/IEC Guide 98-3, 6.3).
+const PLUS_MINUS: &[&str] = &["±", "+/-", "+-"];
+const COVERAGE: f64 = 2.0;
 /// Words before an average and before a standard deviation.
 const AVERAGE: &[&str] = &["average", "mean"];
 const DEVIATION: &[&str] = &["standard deviation", "sd"];
@@ -34,11 +40,13 @@ const MOST_DIGITS: usize = 12;
 
 impl Quantity {
     /// Reads a figure as a laboratory states it. `undetected` is the detection limit, canonical,
-    /// that "n.d." without one means.
+    /// that "n.d." or "trace" without one means. What follows "±", in the unit or in per cent of
+    /// the value, is twice the standard deviation.
     ///
     /// # Errors
-    /// As [`Quantity::read`], [`ErrorCode::RangeReversed`], and [`ErrorCode::Contradiction`] for an
-    /// average outside its range.
+    /// As [`Quantity::read`], [`ErrorCode::RangeReversed`], [`ErrorCode::Contradiction`] for an
+    /// average outside its range, and [`ErrorCode::WrongType`] for "±" behind anything but one
+    /// value.
     pub fn read_figure<'t>(
         &self,
         written: impl Into<Written<'t>>,
@@ -67,8 +75,13 @@ impl Quantity {
         let number = |canonical: f64| format!("{:.decimals$}", canonical / size);
         let unit = stated.notation.unit();
         let mut text = match (stated.figure, shape) {
+            (Figure::Value(value), Shape::PlusMinus) => {
+                let around = COVERAGE * stated.sd.unwrap_or_default();
+                format!("{} ± {}", number(value), number(around))
+            }
             (Figure::Value(value), _) => number(value),
             (Figure::Below(_), Shape::NotDetected) => "n.d.".to_owned(),
+            (Figure::Below(_), Shape::Trace) => "trace".to_owned(),
             (Figure::Below(limit), Shape::NotDetectedBelow) => format!("n.d. (<{}", number(limit)),
             (Figure::Below(limit), _) => format!("<{}", number(limit)),
             (Figure::Between { low, high, .. }, _) => {
@@ -76,7 +89,7 @@ impl Quantity {
                 format!("{sign}{} to {}", number(low), number(high))
             }
         };
-        if shape != Shape::NotDetected && !unit.is_empty() {
+        if !stated.notation.assumes_limit() && !unit.is_empty() {
             text.push(' ');
             text.push_str(&unit);
         }
@@ -91,7 +104,7 @@ impl Quantity {
             text.push_str(", average ");
             text.push_str(&number(average));
         }
-        if let Some(sd) = stated.sd {
+        if let Some(sd) = stated.sd.filter(|_| shape != Shape::PlusMinus) {
             text = format!("{text} (sd {})", number(sd));
         }
         text
@@ -198,44 +211,22 @@ impl Quantity {
         of: &Substance<'static>,
         undetected: f64,
     ) -> Result<Stated, Problem> {
+        let written = Written::Text(text);
+        if let Some((value, around)) = PLUS_MINUS.iter().find_map(|sign| text.split_once(sign)) {
+            return self.plus_minus(value, around, written, of);
+        }
         let (rest, sd) = apart(text, DEVIATION);
         let (rest, average) = apart(rest, AVERAGE);
         let main = self.without_ph(rest);
-        let written = Written::Text(text);
-        let one = |text: &str, other_unit: Option<&str>| {
-            let (number, unit) = self.figure_in(text, written)?;
-            self.stated((number, unit.or(other_unit)), text, written, of)
-        };
         // Numbers behind the first may leave the unit out.
-        let (mut stated, unit) = match after_word(main, NOT_DETECTED) {
-            Some(rest) if !rest.starts_with(|c: char| c.is_ascii_alphanumeric()) => {
-                self.not_detected(rest, written, of, undetected)?
-            }
-            _ => {
-                if after_word(main, AT_LEAST).is_some() {
-                    return Err(self.open_upwards(written));
-                }
-                let below = after_word(main, AT_MOST);
-                let numbers = below.unwrap_or(main);
-                if let Some(((low, low_unit), high)) = split_ends(numbers) {
-                    let (_, high_unit) = self.figure_in(high, written)?;
-                    let unit = high_unit.or(low_unit);
-                    let mut low = self.stated((low, low_unit.or(unit)), numbers, written, of)?;
-                    if below.is_some() {
-                        low.figure = Figure::Below(low.figure.middle());
-                    }
-                    (Stated::between(low, one(high, unit)?, None), unit)
-                } else {
-                    let mut stated = one(numbers, None)?;
-                    if below.is_some() {
-                        stated.figure = Figure::Below(stated.figure.middle());
-                    }
-                    (stated, self.figure_in(numbers, written)?.1)
-                }
-            }
+        let (mut stated, unit) = if let Some(said) = unmeasured(main) {
+            self.not_detected(said, written, of, undetected)?
+        } else {
+            self.measured(main, written, of)?
         };
+        let one = |text| self.one((text, unit), written, of);
         if let Some(average) = average {
-            let average = one(average, unit)?;
+            let average = one(average)?;
             let Figure::Between { average: place, .. } = &mut stated.figure else {
                 return Err(self.average_of_what(written));
             };
@@ -243,15 +234,99 @@ impl Quantity {
             stated.notation.decimals = stated.notation.decimals.max(average.notation.decimals);
         }
         if let Some(sd) = sd {
-            stated = stated.with_sd(one(sd, unit)?);
+            stated = stated.with_sd(one(sd)?);
         }
         stated.checked(|| written.to_string())
     }
 
-    /// "n.d.", with its limit or unit behind it.
+    /// One number, in its own unit or in the other.
+    fn one(
+        &self,
+        (text, other_unit): (&str, Option<&str>),
+        written: Written<'_>,
+        of: &Substance<'static>,
+    ) -> Result<Stated, Problem> {
+        let (number, unit) = self.figure_in(text, written)?;
+        self.stated((number, unit.or(other_unit)), text, written, of)
+    }
+
+    /// A value, a range, or what either lies below, and its unit.
+    fn measured<'t>(
+        &self,
+        main: &'t str,
+        written: Written<'_>,
+        of: &Substance<'static>,
+    ) -> Result<(Stated, Option<&'t str>), Problem> {
+        if after_word(main, AT_LEAST).is_some() {
+            return Err(self.open_upwards(written));
+        }
+        let below = after_word(main, AT_MOST);
+        let numbers = below.unwrap_or(main);
+        let first = |(number, unit)| {
+            let mut stated = self.stated((number, unit), numbers, written, of)?;
+            if below.is_some() {
+                stated.figure = Figure::Below(stated.figure.middle());
+            }
+            Ok::<_, Problem>(stated)
+        };
+        let Some(((low, low_unit), high)) = split_ends(numbers) else {
+            let (number, unit) = self.figure_in(numbers, written)?;
+            return Ok((first((number, unit))?, unit));
+        };
+        let unit = self.figure_in(high, written)?.1.or(low_unit);
+        let low = first((low, low_unit.or(unit)))?;
+        let high = self.one((high, unit), written, of)?;
+        Ok((Stated::between(low, high, None), unit))
+    }
+
+    /// "5 ± 1 mg/L", "5 mg/L ± 1" or "5 mg/L ± 20 %": one value and its expanded uncertainty.
+    fn plus_minus(
+        &self,
+        value: &str,
+        around: &str,
+        written: Written<'_>,
+        of: &Substance<'static>,
+    ) -> Result<Stated, Problem> {
+        let one_value = || {
+            let hint = "The sign ± goes between one value and its uncertainty: write \
+                        \"5 ± 1 mg/L\". A range is written \"4 to 6 mg/L\".";
+            self.problem(ErrorCode::WrongType, written, hint.to_owned())
+        };
+        let [value, around] =
+            [self.without_ph(value), around].map(|text| text.trim_matches([' ', '(', ')']));
+        let plain = |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        if !plain(value) || !plain(around) || split_ends(value).is_some() {
+            return Err(one_value());
+        }
+        let (number, unit) = self.figure_in(value, written)?;
+        let (half, half_unit) = self.figure_in(around, written)?;
+        let share = half_unit.is_some_and(|unit| unit.trim() == "%");
+        let unit = unit.or(half_unit.filter(|_| !share));
+        let mut stated = self.stated((number, unit), value, written, of)?;
+        let size = self.size(&stated.notation, of);
+        let (sd, decimals) = if share {
+            let half = stated.figure.middle().abs() * half / 100.0;
+            if !half.is_finite() {
+                return Err(self.flawed(number::Flaw::NotFinite, written));
+            }
+            (half, significant_places(half / size, 2))
+        } else {
+            let half = self.stated((half, half_unit.or(unit)), around, written, of)?;
+            let same = half.notation.unit == stated.notation.unit;
+            let own = significant_places(half.figure.middle() / size, 2);
+            let decimals = if same { half.notation.decimals } else { own };
+            (half.figure.middle(), decimals)
+        };
+        stated.sd = Some(sd / COVERAGE);
+        stated.notation.decimals = stated.notation.decimals.max(decimals);
+        stated.notation.shape = Shape::PlusMinus;
+        Ok(stated)
+    }
+
+    /// "n.d." or "trace", with its limit or unit behind it.
     fn not_detected<'t>(
         &self,
-        rest: &'t str,
+        (shape, rest): (Shape, &'t str),
         written: Written<'_>,
         of: &Substance<'static>,
         undetected: f64,
@@ -262,7 +337,9 @@ impl Quantity {
             let (number, unit) = self.figure_in(limit, written)?;
             let mut stated = self.stated((number, unit), limit, written, of)?;
             stated.figure = Figure::Below(stated.figure.middle());
-            stated.notation.shape = Shape::NotDetectedBelow;
+            if shape == Shape::NotDetected {
+                stated.notation.shape = Shape::NotDetectedBelow;
+            }
             return Ok((stated, unit));
         }
         let unit = (!limit.is_empty()).then_some(limit);
@@ -272,7 +349,7 @@ impl Quantity {
             figure: Figure::Below(undetected),
             sd: None,
             notation: Notation {
-                shape: Shape::NotDetected,
+                shape,
                 ..self.notation(unit, of)
             },
         };
@@ -291,6 +368,16 @@ impl Quantity {
         let hint = "An average goes with a range: write \"12 to 18 mg/L, average 15\".".to_owned();
         self.problem(ErrorCode::WrongType, written, hint)
     }
+}
+
+/// Whether a text says that nothing was measured, and what follows the word.
+fn unmeasured(text: &str) -> Option<(Shape, &str)> {
+    let shapes = [(Shape::NotDetected, NOT_DETECTED), (Shape::Trace, TRACE)];
+    shapes.into_iter().find_map(|(shape, words)| {
+        let rest = after_word(text, words)?;
+        let ends = !rest.starts_with(|c: char| c.is_ascii_alphanumeric());
+        ends.then_some((shape, rest))
+    })
 }
 
 /// Splits off what follows a word such as "average", with or without brackets.

@@ -1,5 +1,5 @@
 //! Figures as laboratories state them: a value, "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15", "180
-//! mg/L (sd 5)"; with how they were written, so that they can be written back the same, or in
+//! mg/L (sd 5)", "180 ± 10 mg/L"; with how they were written, so that they can be written back the same, or in
 //! another unit.
 
 use super::range::Range;
@@ -11,7 +11,7 @@ use super::{ErrorCode, Measure, Problem};
 pub enum Figure {
     /// One value.
     Value(f64),
-    /// Less than this: "<0.5", or "n.d." with the detection limit.
+    /// Less than this: "<0.5", or "n.d." or "trace" with the detection limit.
     Below(f64),
     /// Least and greatest of a period, and its average where one is given. Of "<1 to 5" the least
     /// is taken as 1.
@@ -82,16 +82,21 @@ pub(super) enum Shape {
     Plain,
     /// "n.d.", without a limit.
     NotDetected,
+    /// "trace", without a limit.
+    Trace,
     /// "n.d. (<0.5)".
     NotDetectedBelow,
     /// "<1 to 5": the low end is a detection limit.
     FromBelow,
+    /// "5 ± 1": an expanded uncertainty behind the sign.
+    PlusMinus,
 }
 
 impl Notation {
-    /// Whether it says "not detected" without a limit, so that the limit is an assumption.
+    /// Whether it says "not detected" or "trace" without a limit, so that the limit is an
+    /// assumption.
     pub fn assumes_limit(&self) -> bool {
-        self.shape == Shape::NotDetected
+        matches!(self.shape, Shape::NotDetected | Shape::Trace)
     }
 
     /// Whether it is a mass in a volume, such as mg/L.

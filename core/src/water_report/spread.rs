@@ -1,7 +1,7 @@
 //! How sure a figure of a report or of the bench is: standard deviations by method, and the ageing
 //! of a report.
 
-use underlet_tables::{parameters, spread};
+use underlet_tables::{drinking_water, parameters, spread};
 
 use super::entry::{Entry, Figure, Subject};
 use crate::component::Component;
@@ -181,14 +181,14 @@ pub fn reading(entry: &Entry, method: Method, age_days: Option<f64>) -> Option<R
 
 /// What is usual of an ion in drinking water: middle and standard deviation between waters, mol/kg.
 pub(super) fn usual_amount(ion: Component) -> Option<(f64, f64)> {
-    let row = underlet_tables::natural_water(ion.key())?;
-    Some((ion.mol_per_kg(row.middle), ion.mol_per_kg(row.sd)))
+    let [middle, sd] = drinking_water(ion.key())?.usual?;
+    Some((ion.mol_per_kg(middle), ion.mol_per_kg(sd)))
 }
 
 /// What is usual of alkalinity, eq/kg, or pH in drinking water.
 pub(super) fn usual(subject: Subject) -> Option<(f64, f64)> {
-    let row = underlet_tables::natural_water(quantity(subject)?)?;
-    Some((canonical(subject, row.middle), canonical(subject, row.sd)))
+    let [middle, sd] = drinking_water(quantity(subject)?)?.usual?;
+    Some((canonical(subject, middle), canonical(subject, sd)))
 }
 
 #[cfg(test)]

@@ -163,7 +163,7 @@ impl Subject {
             .unwrap_or(quantity)
     }
 
-    /// What "n.d." means where a report does not say: the detection limit of a routine laboratory,
+    /// What "n.d." or "trace" means where a report does not say: the detection limit of a routine laboratory,
     /// canonical.
     pub fn usual_detection_limit(self) -> f64 {
         let limit = drinking_water(self.key()).map_or(0.0, |row| row.detection_limit);

@@ -321,3 +321,107 @@ fn pure_water_conducts_by_its_own_ions() {
         .expect("an equilibrium");
     assert_relative_eq!(water.conductivity_us_per_cm(), 0.055, max_relative = 0.01);
 }
+
+#[test]
+fn strong_acids_and_lye() {
+    // The same table of the CRC Handbook (hydrochloric acid and sodium hydroxide), and Sherrill &
+    // Noyes 1926, J. Am. Chem. Soc. 48, 1861, for sulfuric acid; all at 25 °C and from memory. How
+    // far sulfuric acid gives its second proton is a constant of its own: 1.5 %.
+    let hydrochloric = [
+        (0.0005, 422.53),
+        (0.001, 421.15),
+        (0.005, 415.59),
+        (0.01, 411.80),
+        (0.02, 407.04),
+        (0.05, 398.89),
+        (0.1, 391.13),
+    ];
+    let sulfuric = [(0.001, 399.5), (0.005, 364.9), (0.01, 336.4)];
+    let lye = [
+        (0.0005, 245.5),
+        (0.001, 244.7),
+        (0.005, 240.8),
+        (0.01, 238.0),
+    ];
+    let chloride = (Component::Chloride, 1.0);
+    let sulfate = (Component::Sulfate, 0.5);
+    let sodium = (Component::Sodium, 1.0);
+    let litre = water_density_kg_per_l(25.0);
+    for ((ion, per_equivalent), published, tolerance) in [
+        (chloride, &hydrochloric[..], 0.002),
+        (sulfate, &sulfuric[..], 0.015),
+        (sodium, &lye[..], 0.002),
+    ] {
+        for &(eq_per_l, expected) in published {
+            let molal = eq_per_l * per_equivalent / litre;
+            let found = equivalent(&solution(&[(ion, molal)], 0.0), eq_per_l, 25.0);
+            assert_relative_eq!(found, expected, max_relative = tolerance);
+        }
+    }
+}
+
+#[test]
+fn lactic_acid_conducts_by_its_dissociated_part() {
+    // Ostwald's dilution law with the table's 3.86 as pKa at 25 °C, limiting conductivities of 349.65
+    // and 38.8 S cm²/mol (CRC Handbook, from memory), Onsager's limiting law and activities by
+    // Debye-Hückel's: by hand for 0.001 and 0.01 mol/L, where ionic strengths are below 0.0012.
+    let litre = water_density_kg_per_l(25.0);
+    for mol_per_l in [0.001_f64, 0.01] {
+        let (mut ions, constant) = (0.0_f64, 10.0_f64.powf(-3.86));
+        for _ in 0..60 {
+            let gamma = 10.0_f64.powf(-0.51 * ions.sqrt());
+            let k = constant / (gamma * gamma);
+            ions = ((k * k + 4.0 * k * mol_per_l).sqrt() - k) / 2.0;
+        }
+        let limiting = 349.65 + 38.8;
+        let conducted = limiting - (0.2300 * limiting + 2.0 * 30.32) * ions.sqrt();
+        let found = Aqueous::at(25.0)
+            .closed(&solution(&[(Component::Lactate, mol_per_l / litre)], 0.0))
+            .expect("an equilibrium");
+        assert_relative_eq!(
+            found.conductivity_us_per_cm(),
+            1.0e3 * ions * conducted,
+            max_relative = 0.005
+        );
+    }
+}
+
+#[test]
+fn invented_waters_as_another_law_has_them() {
+    // PHREEQC 3 with its phreeqc.dat (phreeqpython 1.6.2), whose conductivity comes from diffusion
+    // coefficients and another set of constants: µS/cm at pH 7.2, at 20 and 25 °C. Amounts are
+    // mmol/kg of Ca, Mg, Na, K, Cl, SO4 and NO3: soft, hard, gypseous, soda and chloride water.
+    // Elsewhere the temperature law of that database (Walden's rule for every ion) is the coarser.
+    let ions = [
+        Component::Calcium,
+        Component::Magnesium,
+        Component::Sodium,
+        Component::Potassium,
+        Component::Chloride,
+        Component::Sulfate,
+        Component::Nitrate,
+    ];
+    let waters = [
+        ([0.30, 0.10, 0.35, 0.03, 0.30, 0.10, 0.05], [114.5, 128.8]),
+        ([2.60, 0.60, 0.80, 0.08, 1.00, 0.55, 0.40], [619.8, 694.8]),
+        ([3.50, 1.00, 1.00, 0.10, 1.10, 3.00, 0.10], [841.7, 940.2]),
+        ([0.20, 0.15, 7.00, 0.20, 2.50, 0.60, 0.0], [714.7, 803.4]),
+        ([2.00, 1.00, 6.00, 0.20, 9.00, 0.70, 0.30], [1202.3, 1350.3]),
+    ];
+    for (millimoles, published) in waters {
+        let amounts: Vec<_> = ions
+            .into_iter()
+            .zip(millimoles.map(|one| one / 1e3))
+            .collect();
+        for (celsius, expected) in [20.0, 25.0].into_iter().zip(published) {
+            let state = Aqueous::at(celsius)
+                .with_ph(&solution(&amounts, 0.0), 7.2)
+                .expect("an equilibrium");
+            assert_relative_eq!(
+                state.conductivity_us_per_cm(),
+                expected,
+                max_relative = 0.015
+            );
+        }
+    }
+}

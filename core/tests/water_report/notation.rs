@@ -125,7 +125,7 @@ fn shape(figure: Figure) -> std::mem::Discriminant<Figure> {
 
 /// A figure in any shape, with so many decimals.
 fn written() -> impl Strategy<Value = String> {
-    ((1_u32..999, 0_u32..200, 0_u32..200), 0_usize..4, 0_u8..7).prop_map(
+    ((1_u32..999, 0_u32..200, 0_u32..200), 0_usize..4, 0_u8..8).prop_map(
         |((low, first, second), decimals, shape)| {
             let number = |count: u32| format!("{:.decimals$}", f64::from(count) / 10_f64.powi(2));
             let [low, average, high] = [low, low + first, low + first + second].map(number);
@@ -137,7 +137,8 @@ fn written() -> impl Strategy<Value = String> {
                 3 => format!("{low} to {high} UNIT, average {average}"),
                 4 => format!("{low}-{high}"),
                 5 => format!("<{low}-{high}"),
-                _ => format!("{low} UNIT (sd {sd})"),
+                6 => format!("{low} UNIT (sd {sd})"),
+                _ => format!("{low} ± {sd} UNIT"),
             }
         },
     )
@@ -213,6 +214,23 @@ fn shapes_are_read_and_written_back() {
             "n.d. (<0.05 mg/L as N)",
         ),
         (nitrate, "n.d. (firkins)", "wrong_unit"),
+        (nitrate, "trace", "trace"),
+        (nitrate, "Traces", "trace"),
+        (nitrate, "trace (<0.05 mg/L)", "<0.05 mg/L"),
+        (nitrate, "tracer", "not_a_number"),
+        (nitrate, "5 ± 1", "5 ± 1 mg/L"),
+        (nitrate, "5 mg/L ± 1 mg/L", "5 ± 1 mg/L"),
+        (nitrate, "5 mg/L as N +/- 0.5", "5.0 ± 0.5 mg/L as N"),
+        (nitrate, "2 mg/L ± 300 µg/L", "2.00 ± 0.30 mg/L"),
+        (nitrate, "40 mg/L ± 10 %", "40.0 ± 4.0 mg/L"),
+        (nitrate, "5 (± 1) mg/L", "5 ± 1 mg/L"),
+        (nitrate, "5 ± 1 firkins", "wrong_unit"),
+        (nitrate, "5 ±", "wrong_type"),
+        (nitrate, "± 1 mg/L", "wrong_type"),
+        (nitrate, "4-6 ± 1 mg/L", "wrong_type"),
+        (nitrate, "<5 ± 1 mg/L", "wrong_type"),
+        (Subject::Ph, "pH 7.4 ± 0.1", "7.4 ± 0.1"),
+        (Subject::Alkalinity, "8.4 ± 0.5 °dKH", "8.4 ± 0.5 °dKH"),
         (nitrate, "12-18 mg/L", "12 to 18 mg/L"),
         (
             nitrate,
@@ -267,6 +285,24 @@ fn what_is_not_detected_lies_below_the_detection_limit() {
     let stated = Entry::parse(nitrite, "n.d. (<0.05 mg/L)").unwrap();
     assert!(!stated.notation.unwrap().assumes_limit());
     approx::assert_relative_eq!(stated.figure.middle(), 1.25 * limit, max_relative = 1e-9);
+}
+
+#[test]
+fn a_trace_is_read_as_not_detected() {
+    let nitrite = Subject::Component(Component::Nitrite);
+    let [trace, undetected] = ["traces", "n.d."].map(|text| Entry::parse(nitrite, text).unwrap());
+    assert_eq!(trace.figure, undetected.figure);
+    assert!(trace.notation.unwrap().assumes_limit());
+}
+
+#[test]
+fn plus_minus_is_twice_the_standard_deviation() {
+    // ISO/IEC Guide 98-3 (GUM), 6.3 and 7.2: laboratories state y ± U with U = 2 u.
+    for text in ["80 ± 8 mg/L", "80 mg/L ± 10 %", "80 mg/L (sd 4)"] {
+        let entry = Entry::parse(Subject::Component(Component::Calcium), text).unwrap();
+        let share = entry.sd.unwrap() / entry.figure.middle();
+        approx::assert_relative_eq!(share, 0.05, max_relative = 1e-12);
+    }
 }
 
 #[test]

@@ -2,7 +2,8 @@
 //! symbols, `pH`, and `ec20_measured_uS_cm`. Whatever else a column holds is left.
 //!
 //! A measured water does not balance to the last ion, so single rows are reported and the median of
-//! the errors is judged.
+//! the errors is judged. `hco3` is read as bicarbonate: a water that states none and is sour has a
+//! negative alkalinity, and no carbon.
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError};
 use underlet::component::{Component, Composition};
@@ -19,10 +20,13 @@ const TEMPERATURE_C: f64 = 20.0;
 /// Largest median of the errors, per cent.
 const MEDIAN_PERCENT: f64 = 3.0;
 
+/// Waters that conduct no more than this are what is brewed with, µS/cm: they are reported apart.
+const FRESH_US_PER_CM: f64 = 5000.0;
+
 /// Compares every row.
 pub fn compare_all(csv: &str) -> Result<Score, String> {
     let (table, mut score) = rows(csv, &["pH", "hco3", MEASURED])?;
-    let mut errors = Vec::new();
+    let (mut errors, mut fresh) = (Vec::new(), Vec::new());
     for (place, cells) in &table {
         score.references += 1;
         let reported = cells.number(MEASURED).map_err(Fault::Unreadable);
@@ -36,7 +40,11 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
                     measured,
                     Tolerance::Told,
                 );
-                errors.push(100.0 * (answer / measured - 1.0).abs());
+                let error = 100.0 * (answer / measured - 1.0);
+                errors.push(error.abs());
+                if measured < FRESH_US_PER_CM {
+                    fresh.push(error);
+                }
             }
             Err(fault) => score.fault(place, fault),
         }
@@ -47,10 +55,22 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
             holds: median <= MEDIAN_PERCENT,
         });
     }
+    if let Some(bias) = median(&mut fresh.clone()) {
+        let mut sizes: Vec<f64> = fresh.iter().map(|error| error.abs()).collect();
+        let size = median(&mut sizes).unwrap_or_default();
+        score.verdicts.push(Verdict {
+            words: format!(
+                "below {FRESH_US_PER_CM} µS/cm: {} waters, median error {size:.2} %, bias \
+                 {bias:+.2} % (reported)",
+                fresh.len()
+            ),
+            holds: true,
+        });
+    }
     Ok(score)
 }
 
-/// The water of a row. Where its pH leaves no room for carbonate, it has none.
+/// The water of a row. Without bicarbonate, or where its pH leaves no room for it, it has no carbon.
 fn state(cells: &Cells) -> Outcome<Equilibrium> {
     let mut ions = Composition::ZERO;
     for ion in Component::ALL {
@@ -73,6 +93,9 @@ fn state(cells: &Cells) -> Outcome<Equilibrium> {
     };
     let ph = cells.number("pH")?;
     let aqueous = Aqueous::at(TEMPERATURE_C);
+    if eq_per_l <= 0.0 {
+        return Ok(aqueous.with_ph_and_carbon(&liquor, ph)?);
+    }
     match aqueous.with_ph(&liquor, ph) {
         Err(EquilibriumError::AlkalinityAgainstPh { .. }) => {
             Ok(aqueous.with_ph_and_carbon(&liquor, ph)?)

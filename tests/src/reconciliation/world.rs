@@ -6,18 +6,18 @@ use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::water_report::{Entry, Figure, Method, Subject};
-use underlet_tables::{natural_water, parameters};
+use underlet_tables::{drinking_water, parameters};
 
 use crate::dice::Dice;
 
 /// Temperature of all samples, °C.
 pub const TEMPERATURE_C: f64 = 12.0;
 
-/// The ions that the table of natural waters has.
+/// The ions of which the table says what is usual.
 pub fn ions() -> impl Iterator<Item = Component> {
     Component::ALL
         .into_iter()
-        .filter(|ion| natural_water(ion.key()).is_some())
+        .filter(|ion| drinking_water(ion.key()).is_some_and(|row| row.usual.is_some()))
 }
 
 /// A number of the standard normal distribution (Box & Muller 1958).
@@ -61,22 +61,21 @@ fn neutral(dice: &mut Dice, means: &[f64], sds: &[f64]) -> Vec<f64> {
 }
 
 impl Water {
-    /// Any water, as the table of natural waters has them.
+    /// Any water, as the table of drinking waters has them.
     pub fn any(dice: &mut Dice) -> Water {
-        let row = |key: &str| natural_water(key).expect("a row");
+        let usual = |key: &str| {
+            let row = drinking_water(key).expect("a row");
+            row.usual.expect("what is usual")
+        };
+        let [alkalinity, ph] = [usual("alkalinity"), usual("ph")];
         let (means, sds): (Vec<f64>, Vec<f64>) = ions()
-            .map(|ion| {
-                let row = row(ion.key());
-                (ion.mol_per_kg(row.middle), ion.mol_per_kg(row.sd))
-            })
-            .chain([(
-                alkalinity_eq_per_kg(row("alkalinity").middle),
-                alkalinity_eq_per_kg(row("alkalinity").sd),
-            )])
+            .map(|ion| usual(ion.key()).map(|number| ion.mol_per_kg(number)))
+            .chain([alkalinity.map(alkalinity_eq_per_kg)])
+            .map(|[middle, sd]| (middle, sd))
             .unzip();
         loop {
             let amounts = neutral(dice, &means, &sds);
-            let ph = row("ph").middle + row("ph").sd * normal(dice);
+            let ph = ph[0] + ph[1] * normal(dice);
             if let Some(water) = Water::of(amounts, ph) {
                 return water;
             }

@@ -102,7 +102,7 @@ pub(super) fn detection_limits(examined: &mut Examined<'_>) {
         })
         .collect();
     let text = format!(
-        "Not detected, without a limit: {}. The detection limit of a routine laboratory is taken.",
+        "Not detected or a trace, without a limit: {}. The detection limit of a routine laboratory is taken.",
         listed(&assumed)
     );
     examined.gathered.say(
