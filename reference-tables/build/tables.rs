@@ -6,6 +6,7 @@ use super::rows::{self, ReadFile, Row};
 use super::solution::{acid_steps, activities, conductivities, equilibria};
 use super::spread::{natural_waters, spreads};
 use super::stores::{densities, malts, reagents};
+use super::targets::targets;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What later tables need to know of earlier ones.
@@ -52,6 +53,7 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             spreads,
             natural_waters,
             drinking_waters,
+            targets,
         ],
     ];
     let mut code = String::new();

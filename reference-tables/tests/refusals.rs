@@ -14,6 +14,8 @@ mod spread;
 mod stores;
 #[path = "../build/tables.rs"]
 mod tables;
+#[path = "../build/targets.rs"]
+mod targets;
 
 use std::fs;
 use std::path::Path;
