@@ -38,7 +38,7 @@ impl FamilyTargets {
     ///
     /// ```
     /// let mild: serde_json::Value = serde_json::from_str(&underlet::targets_for("mild")?.to_json())?;
-    /// assert_eq!(mild["targets"]["chloride"], "75-200 mg/L");
+    /// assert_eq!(mild["targets"]["chloride"], "80-200 mg/L");
     ///
     /// let mut day: serde_json::Value = serde_json::from_str(underlet::EXAMPLES[1].1)?;
     /// day["targets"] = mild["targets"].clone();
