@@ -101,14 +101,20 @@ export interface FamilyTargets {
   /** Its colour. */
   colour: 'pale' | 'amber' | 'dark';
   /** Ranges by target, as a brew day takes them; change them as you like. */
-  targets: { [key in TargetLine['key']]?: string };
+  targets: { [key in FamilyTargetKey]?: string };
   /** The rule of each target. */
   rules: TargetRule[];
 }
 
+/** A target that families of beer have a rule for. */
+export type FamilyTargetKey =
+  | 'calcium' | 'magnesium' | 'sodium' | 'chloride' | 'sulfate' | 'sulfate_to_chloride' | 'mash_ph'
+  | 'sparge_alkalinity';
+
 /** The range of one target and why it is that. */
 export interface TargetRule {
-  target: TargetLine['key'];
+  /** Key of the target. */
+  target: FamilyTargetKey;
   /** As a brew day takes it, such as "50-200 mg/L" or "at most 100 mg/L". */
   range: string;
   /** Beers that it applies to: "every beer", or those of a trait, such as "malt full". */

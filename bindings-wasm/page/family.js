@@ -22,8 +22,7 @@ export function families() {
  * @param {string} family
  */
 export function fill(day, family) {
-  /** @type {Record<string, unknown>} */
-  const { targets } = targetsFor(family);
+  const targets = /** @type {Record<string, string>} */ (targetsFor(family).targets);
   for (const { key } of TARGETS.filter((field) => field.key !== 'sparge_ph')) {
     if (key in targets) day.targets[key] = rangeObject(targets[key]);
     else delete day.targets[key];

@@ -255,7 +255,7 @@ fn families_and_rules_of_targets() {
     refused(
         "sulfate,hops balanced",
         "sulfate,malt balanced",
-        &["wheat beer", "two rules for `sulfate`"],
+        &["amber and dark lager", "two rules for `sulfate`"],
     );
     assert_refused(
         "beer-families.csv",

@@ -109,8 +109,8 @@ describe('the page', () => {
     assert.equal(await control('targets.chloride.low').inputValue(), '80');
     assert.equal(await control('targets.sulfate.low').inputValue(), '');
     assert.equal(await control('targets.sulfate.high').inputValue(), '100');
-    assert.deepEqual(dayInAddress().targets.sulfate_to_chloride, { high: '0.8' });
-    assert.equal(dayInAddress().targets.sparge_ph.low, '5.4', 'no family has a sparge pH');
+    assert.deepEqual(dayInAddress().targets.sulfate_to_chloride, { high: 0.8 });
+    assert.equal(dayInAddress().targets.sparge_ph.low, 5.4, 'no family has a sparge pH');
     await page.getByText('Why these ranges').click();
     const why = await page.locator('dl').filter({ hasText: 'Chloride: 80-200 mg/L' }).innerText();
     assert.match(why, /full body[\s\S]*Source: Briggs/);
@@ -440,6 +440,8 @@ for (const width of WIDTHS) {
       const bench = { ...BENCH, free_chlorine: '0.2 mg/L' };
       await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench });
       assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
+      await page.getByLabel('Targets for', { exact: true }).selectOption('hoppy pale ale');
+      await ready('planned');
       await inspect(`${width}-${colorScheme}-today`);
       await write('sources[0].calcium', 'plenty', 'invalid');
       await write('grist[1].mass', 'a sack', 'invalid');
