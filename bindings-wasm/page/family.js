@@ -30,16 +30,18 @@ export function fill(day, family) {
 }
 
 /**
- * What belongs to a family, and why its ranges are what they are.
+ * What belongs to a family, and why its ranges are what they are, each source once.
  *
  * @param {string} family
  */
 export function reasons(family) {
   const { description, rules } = targetsFor(family);
-  const reason = rules.map(({ target, range, why, sources }) => [
-    h('dt', {}, `${LABELS[target] ?? target}: ${range}`),
-    h('dd', {}, h('p', {}, why),
-      ...sources.map(({ reference, checked }) => h('p', { class: 'hint' }, `Source: ${reference} (${checked}).`))),
-  ]);
-  return [h('p', {}, description), h('dl', {}, ...reason.flat())];
+  const reason = rules.map(({ target, range, why }) => h('li', {}, h('strong', {}, `${LABELS[target] ?? target}: ${range}.`), ` ${why}`));
+  const sources = rules.flatMap((rule) => rule.sources.map(({ reference, checked }) => `${reference} (${checked})`));
+  return [
+    h('p', {}, description),
+    h('ul', {}, ...reason),
+    h('p', { class: 'hint' }, 'Sources, and how far each was checked:'),
+    h('ul', { class: 'hint' }, ...[...new Set(sources)].map((source) => h('li', {}, source))),
+  ];
 }

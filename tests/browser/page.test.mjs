@@ -112,8 +112,8 @@ describe('the page', () => {
     assert.deepEqual(dayInAddress().targets.sulfate_to_chloride, { high: 0.8 });
     assert.equal(dayInAddress().targets.sparge_ph.low, 5.4, 'no family has a sparge pH');
     await page.getByText('Why these ranges').click();
-    const why = await page.locator('dl').filter({ hasText: 'Chloride: 80-200 mg/L' }).innerText();
-    assert.match(why, /full body[\s\S]*Source: Briggs/);
+    const why = await page.locator('details', { has: page.getByText('Why these ranges') }).innerText();
+    assert.match(why, /Chloride: 80-200 mg\/L\. Chloride carries a full body[^]*Briggs/);
 
     await write('targets.chloride.low', '90');
     assert.deepEqual(dayInAddress().targets.chloride, { low: '90 mg/L', high: '200 mg/L' });
