@@ -136,26 +136,22 @@ fn range_text(row: &tables::TargetRule) -> String {
     format!("{range} {}", row.unit).trim_end().to_owned()
 }
 
-/// The family with each range, its reason and its sources as plain text.
+/// The family, each range with its reason, and the sources, as plain text.
 impl fmt::Display for FamilyTargets {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let BeerFamily {
-            name,
-            description,
-            hops,
-            malt,
-            colour,
-            ..
-        } = self.family;
-        writeln!(f, "Targets for {name}")?;
-        writeln!(f, "{description}")?;
-        writeln!(f, "Hops {hops}, malt {malt}, colour {colour}.")?;
+        writeln!(f, "Targets for {}", self.family.name)?;
+        writeln!(f, "{}\n", self.family.description)?;
         for rule in &self.rules {
             let target = rule.target.as_str().replace('_', " ");
-            writeln!(f, "\n{target}: {} ({})", rule.range, rule.applies_to)?;
+            writeln!(f, "{target}: {} ({})", rule.range, rule.applies_to)?;
             writeln!(f, "  {}", rule.why)?;
-            for source in &rule.sources {
-                writeln!(f, "  Source: {} ({})", source.reference, source.checked)?;
+        }
+        writeln!(f, "\nSources, and how far each was checked")?;
+        let mut named: Vec<&str> = Vec::new();
+        for source in self.rules.iter().flat_map(|rule| &rule.sources) {
+            if !named.contains(&source.key) {
+                named.push(source.key);
+                writeln!(f, "  {} ({})", source.reference, source.checked)?;
             }
         }
         Ok(())
