@@ -50,7 +50,7 @@ pub struct TargetRule {
 /// assert_eq!(lager.rules[0].range, "50-200 mg/L");
 /// assert!(lager.targets.mash_ph.is_some());
 ///
-/// let error = underlet::targets_for("near beer").unwrap_err();
+/// let error = underlet::targets_for("soft drink").unwrap_err();
 /// assert!(error.problems[0].expected.starts_with("one of: pale lager, "));
 /// # Ok::<(), underlet::InputError>(())
 /// ```
