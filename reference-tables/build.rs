@@ -15,6 +15,8 @@ mod spread;
 mod stores;
 #[path = "build/tables.rs"]
 mod tables;
+#[path = "build/targets.rs"]
+mod targets;
 
 use std::path::PathBuf;
 use std::{env, fs};

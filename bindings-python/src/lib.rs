@@ -21,8 +21,8 @@ mod core_module {
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{
-        Problem, codes, diagnose, examples, fit_ions, plan, render_sheet, schema, tank, validate,
-        water,
+        Problem, codes, diagnose, examples, fit_ions, plan, render_sheet, schema, tank,
+        targets_for, validate, water,
     };
 
     /// Version of the engine.
@@ -200,6 +200,14 @@ fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
         days.set_item(key, day)?;
     }
     Ok(days)
+}
+
+/// Give the targets to begin with for a family of beers, as JSON.
+#[pyfunction]
+fn targets_for(py: Python<'_>, family: &str) -> PyResult<String> {
+    underlet::targets_for(family)
+        .map(|targets| targets.to_json())
+        .map_err(|error| refused(py, error))
 }
 
 /// Check a document of a kind without computing anything.

@@ -7,7 +7,7 @@ import loadWasm, * as wasm from './wasm/underlet.js';
 /**
  * @import {
  *   BrewDay, Codes, Diagnosis, DocumentKind, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey,
- *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankLedger, WasmSource, Water,
+ *   FamilyTargets, FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankLedger, WasmSource, Water,
  *   WaterReport,
  * } from './index.js'
  */
@@ -330,6 +330,14 @@ export function equilibrium(water) {
 /** @param {EquilibriumInput | string} water */
 export function equilibriumText(water) {
   return answer(engine().equilibrium, water);
+}
+
+/**
+ * @param {string} family
+ * @returns {FamilyTargets}
+ */
+export function targetsFor(family) {
+  return JSON.parse(answer(engine().targetsFor, family));
 }
 
 /** @returns {Record<ExampleKey, BrewDay>} */

@@ -40,6 +40,8 @@ export interface Codes {
   reason: Record<Reason['code'], string>;
   /** Of cautions. */
   caution: Record<Caution['code'], string>;
+  /** Families of beer, each with what belongs to it. */
+  beer_family: Record<string, string>;
   /** Of what limits a plan. */
   limit: Record<BindingLimit['code'], string>;
   /** Of alternatives. */
@@ -84,6 +86,43 @@ export interface Names {
   ions: string[];
   /** Keys of the quantities whose limits are watched. */
   watched: string[];
+}
+
+/** Targets to begin with for a family of beers. */
+export interface FamilyTargets {
+  /** Name of the family. */
+  family: string;
+  /** What belongs to it. */
+  description: string;
+  /** How much hops weigh in it. */
+  hops: 'delicate' | 'balanced' | 'strong';
+  /** How full of malt it is. */
+  malt: 'light' | 'balanced' | 'full';
+  /** Its colour. */
+  colour: 'pale' | 'amber' | 'dark';
+  /** Ranges by target, as a brew day takes them; change them as you like. */
+  targets: { [key in FamilyTargetKey]?: string };
+  /** The rule of each target. */
+  rules: TargetRule[];
+}
+
+/** A target that families of beer have a rule for. */
+export type FamilyTargetKey =
+  | 'calcium' | 'magnesium' | 'sodium' | 'chloride' | 'sulfate' | 'sulfate_to_chloride' | 'mash_ph'
+  | 'sparge_alkalinity';
+
+/** The range of one target and why it is that. */
+export interface TargetRule {
+  /** Key of the target. */
+  target: FamilyTargetKey;
+  /** As a brew day takes it, such as "50-200 mg/L" or "at most 100 mg/L". */
+  range: string;
+  /** Beers that it applies to: "every beer", or those of a trait, such as "malt full". */
+  applies_to: string;
+  /** The reason, in one or two sentences. */
+  why: string;
+  /** Where reason and range come from, and how far that was checked. */
+  sources: { reference: string; checked: string }[];
 }
 
 /** An invalid input: all of its problems, each with the path of its field. */
@@ -211,6 +250,15 @@ export function equilibrium(water: EquilibriumInput | string): Equilibrium;
  * The same as {@link equilibrium} as compact JSON text: the same bytes as in Rust.
  */
 export function equilibriumText(water: EquilibriumInput | string): string;
+
+/**
+ * Targets to begin with for a family of beers, each with its reason and its sources. The ranges are
+ * wide: a brewer narrows them for a beer.
+ *
+ * @param family One of the keys of `codes().beer_family`, such as `pale lager`.
+ * @throws {InputError} When there is no such family.
+ */
+export function targetsFor(family: string): FamilyTargets;
 
 /** The built-in brew days by key. */
 export function examples(): Record<ExampleKey, BrewDay>;

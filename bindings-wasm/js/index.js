@@ -5,7 +5,8 @@ import { load } from './engine.js';
 
 export {
   codes, diagnose, diagnoseText, equilibrium, equilibriumText, examples, fitIons, fitIonsText,
-  InputError, names, plan, planText, renderSheet, tank, tankText, validate, version, water, waterText,
+  InputError, names, plan, planText, renderSheet, tank, tankText, targetsFor, validate, version, water,
+  waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

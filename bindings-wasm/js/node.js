@@ -6,7 +6,8 @@ import { loadSync } from './engine.js';
 
 export {
   codes, diagnose, diagnoseText, equilibrium, equilibriumText, examples, fitIons, fitIonsText,
-  InputError, names, plan, planText, renderSheet, tank, tankText, validate, version, water, waterText,
+  InputError, names, plan, planText, renderSheet, tank, tankText, targetsFor,
+  validate, version, water, waterText,
 } from './engine.js';
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));

@@ -2,6 +2,7 @@
 
 import { amount } from './amount.js';
 import { byId, h, reveal } from './dom.js';
+import { families, fill, reasons } from './family.js';
 import {
   BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
@@ -28,6 +29,8 @@ export class DayForm {
   #bound = new Map();
   /** @type {Map<string, unknown>} Parts that are switched off, to restore when they are switched on again. */
   #setAside = new Map();
+  /** The family of beer whose targets were last filled in. */
+  #family = '';
   /** @type {Set<string>} Which collapsible parts are open. */
   #open = new Set();
   /** @type {Set<string>} The paths of the problems that are shown. */
@@ -65,6 +68,7 @@ export class DayForm {
   /** @param {Day} day */
   show(day) {
     this.#day = day;
+    this.#family = '';
     this.#setAside.clear();
     this.#marked.clear();
     this.#build();
@@ -252,9 +256,17 @@ export class DayForm {
     const more = MORE_TARGETS.map((field) => this.#range(field));
     return h('fieldset', {}, h('legend', {}, 'Targets'),
       h('p', { class: 'hint' }, 'Ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
+      this.#choice(['family'], 'Targets for', families(), this.#family, 'Choose a family of beer', (family) => this.#begin(family)),
+      this.#family !== '' && this.#details('family', 'Why these ranges', reasons(this.#family), false),
       ...TARGETS.flatMap((field) => [this.#range(field), field.key in CONFIDENCES && this.#confidence(field.key)]),
       this.#details('targets', 'More targets', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
     );
+  }
+
+  /** @param {string} family */
+  #begin(family) {
+    this.#family = family;
+    fill(this.#day, family);
   }
 
   #shelf() {

@@ -10,6 +10,7 @@ const ONE_NUMBER = new RegExp(`^\\s*${NUMBER}\\s*(?:${UNIT})?\\s*$`);
 const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*(${UNIT})\\s*$`);
 const WORDS = /[A-Za-z°%µμ]/;
 const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
+const ONE_END = new RegExp(`^\\s*at (least|most)\\s+(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
 
 /** @typedef {{ text: string, unit: string }} Written */
 
@@ -82,6 +83,8 @@ function plain(text) {
  */
 export function rangeObject(value) {
   if (typeof value !== 'string') return value;
+  const [, side, end, of] = ONE_END.exec(value) ?? [];
+  if (end !== undefined && of !== undefined) return { [side === 'least' ? 'low' : 'high']: join({ text: end, unit: of }) };
   const [, low, high, unit] = RANGE.exec(value) ?? [];
   if (low === undefined || high === undefined || unit === undefined) return value;
   return { low: join({ text: low, unit }), high: join({ text: high, unit }) };

@@ -74,6 +74,15 @@ pub fn equilibrium(water: &str) -> Result<String, String> {
     answer(json::equilibrium(water), |state| state.to_json())
 }
 
+/// Targets to begin with for a family of beers, each with its reason and sources, as a JSON object.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen(js_name = targetsFor)]
+pub fn targets_for(family: &str) -> Result<String, String> {
+    answer(underlet::targets_for(family), |targets| targets.to_json())
+}
+
 /// The built-in brew days by key, as a JSON object.
 #[wasm_bindgen]
 pub fn examples() -> String {

@@ -6,6 +6,7 @@
 //! cargo run --release --example brew_day -- my-day.json                     your own
 //! cargo run --release --example brew_day -- my-day.json --json              the plan document
 //! cargo run --release --example brew_day -- my-day.json --sheet sheet.html  a sheet to print
+//! cargo run --release --example brew_day -- my-day.json --targets "mild"    with other targets
 //! ```
 //!
 //! Bad input ends with exit code 2 and one line per problem on standard error.
@@ -13,19 +14,21 @@
 use std::process::ExitCode;
 use std::{env, fs};
 
-use underlet::EXAMPLES;
-use underlet::json;
+use underlet::{BrewDay, EXAMPLES, targets_for};
 
-const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet \
-                     OUT.html]\n\nPlans a brew day, the built-in one of Ninefold Quay where none \
-                     is named, and prints the plan.\n--json prints it as a document; --sheet \
-                     writes a sheet to print besides.";
+const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--targets FAMILY] [--json] \
+                     [--sheet OUT.html]\n\nPlans a brew day, the built-in one of Ninefold Quay \
+                     where none is named, and prints the plan.\n--targets replaces its targets \
+                     by those to begin with for a family of beers, such as \"pale lager\", and \
+                     prints why they are what they are.\n--json prints the plan as a document; \
+                     --sheet writes a sheet to print besides.";
 
 /// What the command line asks for.
 struct Arguments {
     day: Option<String>,
     as_json: bool,
     sheet: Option<String>,
+    family: Option<String>,
 }
 
 fn main() -> ExitCode {
@@ -44,8 +47,14 @@ fn run() -> Result<(), String> {
         return Ok(());
     }
     let read = arguments(env::args().skip(1))?;
-    let text = day_text(read.day.as_deref())?;
-    let plan = json::plan(&text).map_err(|error| error.to_string())?;
+    let mut day =
+        BrewDay::from_json(&day_text(read.day.as_deref())?).map_err(|error| error.to_string())?;
+    if let Some(family) = read.family {
+        let begin = targets_for(&family).map_err(|error| error.to_string())?;
+        eprintln!("{begin}");
+        day.targets = begin.targets;
+    }
+    let plan = day.plan().map_err(|error| error.to_string())?;
     if let Some(path) = read.sheet {
         fs::write(&path, plan.to_html()).map_err(|error| format!("{path}: {error}"))?;
         eprintln!("sheet written to {path}");
@@ -66,17 +75,18 @@ fn arguments(given: impl Iterator<Item = String>) -> Result<Arguments, String> {
         day: None,
         as_json: false,
         sheet: None,
+        family: None,
     };
     let mut given = given.peekable();
     while let Some(argument) = given.next() {
+        let mut next = |what: &str| {
+            let value = given.next();
+            value.ok_or_else(|| format!("{argument} needs {what}\n{USAGE}"))
+        };
         match argument.as_str() {
             "--json" => read.as_json = true,
-            "--sheet" => {
-                let file = given
-                    .next()
-                    .ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?;
-                read.sheet = Some(file);
-            }
+            "--sheet" => read.sheet = Some(next("a file name")?),
+            "--targets" => read.family = Some(next("a family of beers")?),
             option if option.starts_with('-') => {
                 return Err(format!("unknown option {option}\n{USAGE}"));
             }

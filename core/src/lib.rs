@@ -22,6 +22,7 @@
 //! | a mash pH with its error bar | [`Mash::new`], [`Mash::forecast`] |
 //! | salts for the ions of a liquor | [`IonFit::new`], [`IonFit::solve`] |
 //! | a brew day planned | [`BrewDay::builder`] or [`BrewDay::from_json`], then [`BrewDay::plan`] |
+//! | targets to begin with for a family of beers, and why | [`targets_for`] |
 //! | the plan as text, a sheet to print, JSON | [`Plan::to_text`] or its `Display`, [`Plan::to_html`], [`Plan::to_json`] |
 //! | what unexpected readings mean | [`BrewDay::diagnose`] |
 //! | a day of the liquor tank, from JSON alone | [`TankDay::from_json`], [`TankDay::ledger`]; three brews from one tank in [`json::pages::tank_day`] |
@@ -85,9 +86,9 @@ pub use readings::Reading;
 pub use readings::diagnosis::MeterReading;
 pub use reagent::Preparation;
 pub use recipe::{
-    Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
-    LimitedQuantity, Meter, Place, Reconciled, ShelfReagent, Source, TargetKey, TargetRange,
-    Targets, Vessel,
+    Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, FamilyTargets, IonFit, IonTargets,
+    Kettle, LimitedQuantity, Meter, Place, Reconciled, ShelfReagent, Source, TargetKey,
+    TargetRange, TargetRule, Targets, Vessel, targets_for,
 };
 pub use tank::{TankDay, TankLedger};
 /// The tables behind the engine, each row with its source.

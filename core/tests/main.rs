@@ -6,6 +6,7 @@ mod check;
 mod common;
 mod documents;
 mod equilibria;
+mod families;
 mod hot_and_hard;
 mod laws;
 mod ledger;

@@ -6,6 +6,7 @@ use super::rows::{self, ReadFile, Row};
 use super::solution::{acid_steps, activities, all_or_none, conductivities, equilibria};
 use super::spread::spreads;
 use super::stores::{densities, malts, reagents};
+use super::targets::targets;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What later tables need to know of earlier ones.
@@ -51,6 +52,7 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             limits,
             spreads,
             drinking_waters,
+            targets,
         ],
     ];
     let mut code = String::new();

@@ -305,6 +305,66 @@ pub struct DrinkingWater {
     pub source: &'static str,
 }
 
+/// A family of beer in plain words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BeerFamily {
+    /// Plain name, such as `pale lager`.
+    pub name: &'static str,
+    /// What belongs to it, in one or two sentences.
+    pub description: &'static str,
+    /// How much hops weigh in it: `delicate`, `balanced` or `strong`.
+    pub hops: &'static str,
+    /// How full of malt it is: `light`, `balanced` or `full`.
+    pub malt: &'static str,
+    /// Colour: `pale`, `amber` or `dark`.
+    pub colour: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+impl BeerFamily {
+    /// The rules of its targets, one for each target, in the order of the table.
+    pub fn rules(&self) -> impl Iterator<Item = &'static TargetRule> {
+        TARGET_RULES.iter().filter(|rule| rule.applies(self))
+    }
+}
+
+/// A rule of a target to begin with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TargetRule {
+    /// Key of the target in documents, such as `calcium` or `mash_ph`.
+    pub target: &'static str,
+    /// Beers that it applies to: `every beer`, or those of a step of a trait, such as `malt full`.
+    pub applies_to: &'static str,
+    /// Low end, in the unit.
+    pub low: Option<f64>,
+    /// High end, in the unit.
+    pub high: Option<f64>,
+    /// Unit: `mg/L`, `mg/L as CaCO3`, or empty for a pH or a ratio.
+    pub unit: &'static str,
+    /// Reason, in one or two sentences.
+    pub why: &'static str,
+    /// Keys of the sources, separated by spaces.
+    pub source: &'static str,
+}
+
+impl TargetRule {
+    /// Whether it applies to a family.
+    pub fn applies(&self, family: &BeerFamily) -> bool {
+        match self.applies_to.split_once(' ') {
+            Some(("hops", step)) => family.hops == step,
+            Some(("malt", step)) => family.malt == step,
+            Some(("colour", step)) => family.colour == step,
+            _ => true,
+        }
+    }
+}
+
+/// The family of beer with this name.
+pub fn beer_family(name: &str) -> Option<&'static BeerFamily> {
+    BEER_FAMILIES.iter().find(|row| row.name == name)
+}
+
 /// What drinking waters hold, and a report can state of the subject with this key.
 pub fn drinking_water(subject: &str) -> Option<&'static DrinkingWater> {
     DRINKING_WATERS.iter().find(|row| row.subject == subject)

@@ -14,6 +14,8 @@ mod spread;
 mod stores;
 #[path = "../build/tables.rs"]
 mod tables;
+#[path = "../build/targets.rs"]
+mod targets;
 
 use std::fs;
 use std::path::Path;
@@ -218,4 +220,47 @@ fn formulas() {
     for bad in ["", "ca", "Ca(OH", "CaOH)2", "2", "Ca..H2O", "Xx", "CaSO₄"] {
         assert!(mass(bad).is_err(), "`{bad}`");
     }
+}
+
+#[test]
+fn families_and_rules_of_targets() {
+    let refused =
+        |from, to, reasons: &[&str]| assert_refused("target-rules.csv", from, to, reasons);
+    let calcium = "calcium,every beer,50,200,mg/L";
+    refused(
+        calcium,
+        "calcium,every ale,50,200,mg/L",
+        &["line 2", "applies_to", "every beer"],
+    );
+    refused(
+        calcium,
+        "calcium,every beer,200,50,mg/L",
+        &["line 2", "no range"],
+    );
+    refused(
+        calcium,
+        "calcium,every beer,,,mg/L",
+        &["line 2", "no range"],
+    );
+    refused(
+        calcium,
+        "calcium,every beer,50,200,g/L",
+        &["line 2", "`unit` is `g/L`", "`mg/L`"],
+    );
+    refused(
+        calcium,
+        "calcite,every beer,50,200,mg/L",
+        &["line 2", "calcite"],
+    );
+    refused(
+        "sulfate,hops balanced",
+        "sulfate,malt balanced",
+        &["amber and dark lager", "two rules for `sulfate`"],
+    );
+    assert_refused(
+        "beer-families.csv",
+        "delicate,light,pale",
+        "delicate,light,golden",
+        &["line 2", "colour", "golden"],
+    );
 }

@@ -30,6 +30,8 @@ fn used_sources() -> BTreeSet<&'static str> {
     fields.extend(tables::LIMITS.iter().map(|row| row.source));
     fields.extend(tables::SPREADS.iter().map(|row| row.source));
     fields.extend(tables::DRINKING_WATERS.iter().map(|row| row.source));
+    fields.extend(tables::BEER_FAMILIES.iter().map(|row| row.source));
+    fields.extend(tables::TARGET_RULES.iter().map(|row| row.source));
     assert!(
         fields.iter().all(|field| !field.is_empty()),
         "a row has no source"

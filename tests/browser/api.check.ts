@@ -4,7 +4,7 @@ import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
 import {
   type BrewDay, codes as listed, diagnose, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
-  type Readings, renderSheet, tank, type TankDay, validate, water, type WaterReport,
+  type Readings, renderSheet, tank, type TankDay, targetsFor, validate, water, type WaterReport,
 } from '../../bindings-wasm/js/index.js';
 
 export const theEngineKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
@@ -50,6 +50,8 @@ validate('plan', plan(day));
 // @ts-expect-error: no kind of document
 validate('barrel', day);
 export const meaning: string = listed().reason.whole_steps;
+// Targets of a family are those of a day.
+plan({ ...day, targets: { ...targetsFor('mild').targets, calcium: '60-120 mg/L' } });
 // @ts-expect-error: a number is not a day
 plan(5);
 

@@ -115,6 +115,30 @@ describe('the package', () => {
   });
 });
 
+describe('targets to begin with', () => {
+  test('are those of Rust, to the byte', () => {
+    const kept = readFileSync(join(import.meta.dirname, '../data/targets-pale-lager.json'), 'utf8');
+    assert.equal(JSON.stringify(underlet.targetsFor('pale lager')), kept);
+  });
+
+  test('go into a brew day, for every family', () => {
+    for (const [name, description] of Object.entries(underlet.codes().beer_family)) {
+      const begin = underlet.targetsFor(name);
+      assert.equal(begin.description, description);
+      underlet.validate('brew-day', { ...fresh(), targets: begin.targets });
+    }
+  });
+
+  test('an unknown family is refused with the list', () => {
+    assert.throws(() => underlet.targetsFor('soft drink'), (error) => {
+      assert.ok(error instanceof underlet.InputError);
+      assert.equal(error.problems[0].path, 'family');
+      assert.match(error.problems[0].expected, /pale lager, .*sour beer/);
+      return true;
+    });
+  });
+});
+
 describe('planning', () => {
   test('plans every built-in day, from the object and from its text alike', () => {
     const days = Object.entries(underlet.examples());

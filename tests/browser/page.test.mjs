@@ -102,6 +102,27 @@ describe('the page', () => {
     assert.equal(dayInAddress().sources[0].alkalinity, '14 °dH');
   });
 
+  test('fills the targets of a family of beer, which stay editable', async () => {
+    await write('targets.sparge_ph.low', '5.4');
+    await page.getByLabel('Targets for', { exact: true }).selectOption('mild');
+    await ready('planned');
+    assert.equal(await control('targets.chloride.low').inputValue(), '80');
+    assert.equal(await control('targets.sulfate.low').inputValue(), '');
+    assert.equal(await control('targets.sulfate.high').inputValue(), '100');
+    assert.deepEqual(dayInAddress().targets.sulfate_to_chloride, { high: 0.8 });
+    assert.equal(dayInAddress().targets.sparge_ph.low, 5.4, 'no family has a sparge pH');
+    await page.getByText('Why these ranges').click();
+    const why = await page.locator('details', { has: page.getByText('Why these ranges') }).innerText();
+    assert.match(why, /Chloride: 80-200 mg\/L\. Chloride carries a full body[^]*Briggs/);
+
+    await write('targets.chloride.low', '90');
+    assert.deepEqual(dayInAddress().targets.chloride, { low: '90 mg/L', high: '200 mg/L' });
+    await page.getByLabel('Targets for', { exact: true }).selectOption('pale lager');
+    await ready('planned');
+    assert.deepEqual(dayInAddress().targets.chloride, { low: '20 mg/L', high: '100 mg/L' });
+    assert.equal(dayInAddress().targets.sulfate_to_chloride, undefined);
+  });
+
   test('keeps keys of a shared day that it has no field for, and says so when a link cannot be read', async () => {
     const day = { ...dayInAddress(), name: 'From a link' };
     day.targets.calcium = { low: '100 mg/L', high: '200 mg/L', prefer: '150 mg/L' };
@@ -419,6 +440,8 @@ for (const width of WIDTHS) {
       const bench = { ...BENCH, free_chlorine: '0.2 mg/L' };
       await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench });
       assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
+      await page.getByLabel('Targets for', { exact: true }).selectOption('hoppy pale ale');
+      await ready('planned');
       await inspect(`${width}-${colorScheme}-today`);
       await write('sources[0].calcium', 'plenty', 'invalid');
       await write('grist[1].mass', 'a sack', 'invalid');

@@ -5,6 +5,7 @@ mod brew_day;
 mod cases;
 mod equilibria;
 mod extremes;
+mod families;
 mod faulty_days;
 mod judged;
 mod mashes;

@@ -24,6 +24,7 @@ from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
 from underlet._plan import Plan, plan, render_sheet
 from underlet._tank import TankLedger, tank
+from underlet._targets import FamilyTargets, targets_for
 from underlet._water import ReconciledWater, Water, WaterReport, water
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "ALTERNATIVE_CODES",
+    "BEER_FAMILIES",
     "CAUTION_CODES",
     "DOCUMENT_KINDS",
     "ERROR_CODES",
@@ -44,6 +46,7 @@ __all__ = [
     "VERDICT_CODES",
     "Diagnosis",
     "Equilibrium",
+    "FamilyTargets",
     "FittedIons",
     "InputError",
     "Plan",
@@ -61,6 +64,7 @@ __all__ = [
     "render_sheet",
     "schema",
     "tank",
+    "targets_for",
     "validate",
     "water",
 ]
@@ -71,6 +75,9 @@ _CODES: dict[str, dict[str, str]] = json.loads(_core.codes())
 
 ALTERNATIVE_CODES: Mapping[str, str] = MappingProxyType(_CODES["alternative"])
 """Every code of an alternative to a plan, with one line on what it means."""
+
+BEER_FAMILIES: Mapping[str, str] = MappingProxyType(_CODES["beer_family"])
+"""Every family of beer that `targets_for` knows, with what belongs to it."""
 
 CAUTION_CODES: Mapping[str, str] = MappingProxyType(_CODES["caution"])
 """Every code that a caution of a plan can carry, with one line on what it means."""

@@ -14,6 +14,7 @@ __all__ = [
     "render_sheet",
     "schema",
     "tank",
+    "targets_for",
     "validate",
     "water",
 ]
@@ -73,6 +74,9 @@ def tank(day: str) -> str:
 
 def examples() -> dict[str, str]:
     """Return the built-in brew days: key to JSON text."""
+
+def targets_for(family: str) -> str:
+    """Give the targets to begin with for a family of beers, as JSON."""
 
 def validate(kind: str, document: str) -> None:
     """Check a document of a kind without computing anything."""

@@ -8,6 +8,7 @@ mod brewhouse;
 mod curve;
 mod ends;
 mod equilibrium;
+mod family;
 mod input;
 mod ion_fit;
 mod kind;

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use serde::{Serialize, Serializer};
-use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent};
+use underlet_tables::{BEER_FAMILIES, LIMITS, MALTS, REAGENTS, Reagent};
 
 use super::output::text;
 use crate::component::Component;
@@ -123,11 +123,14 @@ pub fn codes() -> String {
     };
     let targets = TargetKey::all().map(|(key, meaning)| (key.as_str(), meaning));
     lists.push(("target", Ordered(targets.collect())));
+    let families = BEER_FAMILIES.iter();
+    let families = families.map(|family| (family.name, family.description));
+    lists.push(("beer_family", Ordered(families.collect())));
     text(&Ordered(lists))
 }
 
 /// An object that keeps the order of its keys.
-struct Ordered<T>(Vec<(&'static str, T)>);
+pub(super) struct Ordered<T>(pub Vec<(&'static str, T)>);
 
 impl<T: Serialize> Serialize for Ordered<T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

@@ -133,6 +133,13 @@ impl BrewDayBuilder {
         self
     }
 
+    /// All targets of liquor and mash, such as those of [`super::targets_for`]; they replace
+    /// earlier ones.
+    pub fn targets(mut self, targets: Targets) -> BrewDayBuilder {
+        self.day.targets = targets;
+        self
+    }
+
     /// Target of an ion over all the brewing liquor, mg/L at 20 °C.
     pub fn ion_mg_l(mut self, ion: Component, range: TargetRange) -> BrewDayBuilder {
         let range = range.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));

@@ -1,10 +1,11 @@
 //! What a brewer plans before the mill starts: the brewhouse, the waters, the grist, the reagents
-//! at hand and the targets.
+//! at hand and the targets, with targets to begin with by family of beer.
 
 mod brew_day;
 mod brewhouse;
 mod builder;
 pub(crate) mod check;
+mod family;
 mod ion_fit;
 mod meter;
 mod place;
@@ -21,6 +22,7 @@ pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
 pub use builder::BrewDayBuilder;
 pub(crate) use check::check;
+pub use family::{FamilyTargets, TargetRule, targets_for};
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;
