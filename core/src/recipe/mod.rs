@@ -20,7 +20,7 @@ pub use brew_day::{Boil, BrewDay, Draw, Kettle};
 pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
 pub use builder::BrewDayBuilder;
-pub(crate) use check::check;
+pub(crate) use check::{Filled, check};
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;
