@@ -27,6 +27,7 @@ export function toWeigh(plan, printSheet) {
     h('h3', {}, 'Water before and after'),
     key(),
     h('ul', { class: 'targets' }, ...plan.targets.map((line) => target(line, plan.mash))),
+    untargeted(plan),
     part('Why this plan', list(plan.reasons.map(({ text }) => text)), plan.reasons.length > 0),
     part('Assumptions', list(plan.assumptions), plan.assumptions.length > 0),
   ].filter((node) => node !== null);
@@ -170,6 +171,15 @@ function target(line, mash) {
     strip(line, line.key === 'mash_ph' ? mash.interval_80 ?? undefined : undefined),
     h('p', { class: 'display' }, line.display),
   );
+}
+
+/** @param {Plan} plan Hard limits, and what changes in the water and has no range. */
+function untargeted({ dissolved, hard_limits: limits }) {
+  const texts = [
+    ...limits.map(({ label, display }) => `limit on ${label}: ${display}`),
+    ...dissolved.filter(({ listed }) => listed).map(({ display }) => display),
+  ];
+  return texts.length === 0 ? null : list(texts);
 }
 
 /**

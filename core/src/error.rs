@@ -97,7 +97,7 @@ codes! {
         Contradiction = "contradiction",
         /// More liquor is drawn than a vessel holds or a source can give.
         Overdraw = "overdraw",
-        /// More comes into a tank, or swells in it on heating, than it holds.
+        /// More comes into a vessel, or swells in it on heating, than it holds.
         Overflow = "overflow",
         /// A tank is heated, held or dosed without water.
         Dry = "dry",

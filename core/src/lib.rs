@@ -79,8 +79,8 @@ pub use liquor::{Dose, Liquor};
 pub use mash::{Forecast, Malt, Mash};
 pub use plan::{
     Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, CautionCode, Change,
-    FittedIons, KettleForecast, LimitCode, MashForecast, Plan, Reason, ReasonCode, Severity,
-    SpargeForecast, TargetLine, TargetState,
+    DissolvedLine, FittedIons, HardLimit, KettleForecast, LimitCode, MashForecast, Plan, Reason,
+    ReasonCode, Severity, SpargeForecast, TargetLine, TargetState,
 };
 pub use readings::Reading;
 pub use readings::diagnosis::MeterReading;

@@ -187,8 +187,22 @@ impl Preparation {
         grams * self.strength_percent / 100.0 / self.reagent.molar_mass_g_per_mol
     }
 
-    /// What one unit brings to liquor once it is dissolved.
+    /// What one unit brings to liquor once it is dissolved. Nothing of zinc, which is no component:
+    /// its anion alone would leave a charge open.
     pub fn dose_per_unit(&self) -> Dose {
+        let ions = match self.reagent.kind {
+            ReagentKind::Zinc => Composition::ZERO,
+            _ => self.brings_per_unit(),
+        };
+        Dose {
+            ions,
+            alkalinity_eq: ions.strong_charge(),
+            carbon_mol: self.reagent.carbon_mol_per_mol * self.mol_per_unit(),
+        }
+    }
+
+    /// The components in one unit, mol; of zinc what comes with it.
+    pub(crate) fn brings_per_unit(&self) -> Composition {
         let mol = self.mol_per_unit();
         let mut ions = Composition::ZERO;
         for &(key, count) in self.reagent.brings {
@@ -196,11 +210,7 @@ impl Preparation {
                 ions.set(ion, count * mol);
             }
         }
-        Dose {
-            ions,
-            alkalinity_eq: ions.strong_charge(),
-            carbon_mol: self.reagent.carbon_mol_per_mol * mol,
-        }
+        ions
     }
 
     /// What one unit brings to a mash: less than to liquor for what dissolves only in part.

@@ -2,8 +2,10 @@
 //!
 //! Everything random is drawn from fixed seeds, so that a failure comes back until it is fixed.
 
+mod capacities;
 mod check;
 mod common;
+mod dissolved;
 mod documents;
 mod equilibria;
 mod families;

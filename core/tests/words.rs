@@ -69,10 +69,19 @@ fn a_coarse_scale_is_no_conflict() {
             { "reagent": "calcium chloride dihydrate", "step": "20 g" },
         ]);
     });
-    let (code, text) = reason(&plan, "calcium");
+    let (code, text) = reason(&plan, "chloride");
     assert_eq!(code, "whole_steps");
     assert!(text.contains("steps of the scale"), "{text}");
-    assert_eq!(reason(&plan, "chloride").0, "whole_steps");
+    // A miss within 2 % is none.
+    let calcium = &plan.targets[0];
+    let planned = calcium.planned.expect("a figure");
+    assert!((0.6..3.0).contains(&(planned - 150.0).abs()), "{planned}");
+    assert_eq!(calcium.state, TargetState::Met);
+    assert!(
+        calcium.display.ends_with("(as near as one reads)"),
+        "{}",
+        calcium.display
+    );
 }
 
 #[test]

@@ -65,9 +65,9 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
         _ => "ReagentKind::Dechlorinator",
     };
     if kind == "ReagentKind::Zinc" {
-        check_zinc(row, &atoms, &brings, carbon)?;
+        check_zinc(known, row, &atoms, &brings, carbon)?;
     } else {
-        check_balance(known, row, &atoms, &brings, carbon)?;
+        check_balance(known, row, &atoms, &brings, carbon, 0.0)?;
     }
     let low = row.number_within("strength_low_percent", 0.1, 100.0)?;
     let high = row.number_within("strength_high_percent", low, 100.0)?;
@@ -129,16 +129,17 @@ fn as_weighed(grams: f64, mass: f64, anhydrous_mass: f64) -> Option<f64> {
 
 /// A mole must fall apart into the components and the carbon (as CO2) that it brings, plus water,
 /// with as many hydroxide ions (or, if negative, protons) as keep it neutral: nothing lost, nothing
-/// gained.
+/// gained. `charge` is what it holds beside these atoms.
 fn check_balance(
     known: &Known,
     row: &Row,
     atoms: &Atoms,
     brings: &[(&str, f64)],
     carbon: f64,
+    charge: f64,
 ) -> Result<(), String> {
     let mut rest = atoms.clone();
-    let mut hydroxide = 0.0;
+    let mut hydroxide = charge;
     for (key, amount) in brings {
         let component = known.component(row, key)?;
         formula::add(&mut rest, &component.atoms, -amount);
@@ -162,14 +163,20 @@ fn check_balance(
     Ok(())
 }
 
-/// A mole holds one mole of zinc; so little of it is given that none of it is counted among the
-/// ions.
-fn check_zinc(row: &Row, atoms: &Atoms, brings: &[(&str, f64)], carbon: f64) -> Result<(), String> {
-    if atoms.get("Zn") == Some(&1.0) && brings.is_empty() && carbon == 0.0 {
-        Ok(())
-    } else {
-        Err(row.problem("a mole must hold one mole of zinc, and bring nothing that is counted"))
+/// A mole holds one mole of zinc, too little to be counted among the ions, beside the anion that it
+/// brings.
+fn check_zinc(
+    known: &Known,
+    row: &Row,
+    atoms: &Atoms,
+    brings: &[(&str, f64)],
+    carbon: f64,
+) -> Result<(), String> {
+    let mut rest = atoms.clone();
+    if rest.remove("Zn") != Some(1.0) {
+        return Err(row.problem("a mole must hold one mole of zinc"));
     }
+    check_balance(known, row, &rest, brings, carbon, 2.0)
 }
 
 pub fn densities(known: &mut Known, read_file: ReadFile) -> Result<String, String> {

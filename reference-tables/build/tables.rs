@@ -50,6 +50,7 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             activities,
             conductivities,
             limits,
+            tastes,
             spreads,
             drinking_waters,
             targets,
@@ -321,6 +322,40 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
         "Drinking-water limits.",
         &literals,
     ))
+}
+
+fn tastes(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
+    let columns = [
+        "component",
+        "mg_per_l",
+        "missed_mg_per_l",
+        "taste",
+        "source",
+    ];
+    let mut keys = Keys::default();
+    let mut literals = Vec::new();
+    for row in rows::read("tastes.csv", &columns, read_file)? {
+        let component = row.text("component")?;
+        keys.take(&row, component)?;
+        known.component(&row, component)?;
+        let noticed = row.number_within("mg_per_l", 0.0, 1e5)?;
+        let missed = row.optional_number("missed_mg_per_l")?;
+        if missed.is_some_and(|missed| missed < noticed) {
+            return Err(row.problem("what was missed is less than what is noticed"));
+        }
+        literals.push(emit::literal(
+            "Taste",
+            &[
+                ("component", emit::text(component)),
+                ("mg_per_l", emit::number(noticed)),
+                ("missed_mg_per_l", emit::optional_number(missed)),
+                ("taste", emit::text(row.text("taste")?)),
+                known.source(&row)?,
+            ],
+        ));
+    }
+    let doc = "From how much a dissolved component is said to be tasted in beer.";
+    Ok(emit::table("TASTES", "Taste", doc, &literals))
 }
 
 fn drinking_waters(known: &mut Known, read_file: ReadFile) -> Result<String, String> {

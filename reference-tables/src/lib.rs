@@ -266,6 +266,21 @@ pub struct Limit {
     pub source: &'static str,
 }
 
+/// From how much a dissolved component is said to be tasted in beer. All such figures are weak.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taste {
+    /// Component key, such as `lactate`.
+    pub component: &'static str,
+    /// From how much it is tasted, mg/L.
+    pub mg_per_l: f64,
+    /// How much others did not notice, mg/L, where such a figure is known.
+    pub missed_mg_per_l: Option<f64>,
+    /// What it tastes like, such as `sour`.
+    pub taste: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
 /// How far a measurement scatters: the root of the sum of squares of a share of the value and a
 /// fixed part.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -368,6 +383,11 @@ pub fn beer_family(name: &str) -> Option<&'static BeerFamily> {
 /// What drinking waters hold, and a report can state of the subject with this key.
 pub fn drinking_water(subject: &str) -> Option<&'static DrinkingWater> {
     DRINKING_WATERS.iter().find(|row| row.subject == subject)
+}
+
+/// From how much a component is tasted; `None` where no figure is known.
+pub fn taste(component: &str) -> Option<&'static Taste> {
+    TASTES.iter().find(|row| row.component == component)
 }
 
 /// The source with this key.

@@ -264,3 +264,28 @@ fn families_and_rules_of_targets() {
         &["line 2", "colour", "golden"],
     );
 }
+
+#[test]
+fn tastes_and_zinc_salts() {
+    assert_refused(
+        "tastes.csv",
+        "400,1200",
+        "400,300",
+        &["line 2", "less than"],
+    );
+    assert_refused("tastes.csv", "acetate", "lactate", &["line 3", "twice"]);
+    assert_refused(
+        "tastes.csv",
+        "acetate,",
+        "vinegar,",
+        &["line 3", "components.csv"],
+    );
+    let twice = "ZnCl2,zinc,chloride:1";
+    assert_refused("reagents.csv", "ZnCl2,zinc,chloride:2", twice, &["Cl"]);
+    assert_refused(
+        "reagents.csv",
+        "ZnCl2,zinc",
+        "MgCl2,zinc",
+        &["one mole of zinc"],
+    );
+}

@@ -28,6 +28,7 @@ fn used_sources() -> BTreeSet<&'static str> {
     fields.extend(tables::ACTIVITIES.iter().map(|row| row.source));
     fields.extend(tables::CONDUCTIVITIES.iter().map(|row| row.source));
     fields.extend(tables::LIMITS.iter().map(|row| row.source));
+    fields.extend(tables::TASTES.iter().map(|row| row.source));
     fields.extend(tables::SPREADS.iter().map(|row| row.source));
     fields.extend(tables::DRINKING_WATERS.iter().map(|row| row.source));
     fields.extend(tables::BEER_FAMILIES.iter().map(|row| row.source));
@@ -436,4 +437,44 @@ fn the_usual_water_is_nearly_neutral() {
     let alkalinity = usual("alkalinity") / 50.04;
     let difference = (cations + anions - alkalinity) / cations;
     assert!(difference.abs() < 0.2, "{difference}");
+}
+
+#[test]
+fn tastes_are_of_components() {
+    assert_unique("tastes", tables::TASTES.iter().map(|row| row.component));
+    for row in tables::TASTES {
+        assert_eq!(tables::taste(row.component), Some(row));
+        assert!(tables::component(row.component).is_some());
+        assert!(row.mg_per_l > 0.0 && !row.taste.is_empty());
+        assert!(
+            row.missed_mg_per_l
+                .is_none_or(|missed| missed > row.mg_per_l)
+        );
+    }
+    // Beer holds hundreds of mg/L of phosphate, and nobody states a threshold.
+    assert_eq!(tables::taste("phosphate"), None);
+}
+
+#[test]
+fn judged_tastes_of_acids_have_as_many_equivalents_as_lactate() {
+    let milliequivalents = |key: &str, protons: f64| {
+        let row = tables::taste(key).expect(key);
+        let component = tables::component(key).expect(key);
+        protons * row.mg_per_l / component.molar_mass_g_per_mol
+    };
+    // 400 mg/L of lactate at 89.07 g/mol.
+    let lactate = milliequivalents("lactate", 1.0);
+    assert!((lactate - 4.49).abs() < 0.01, "{lactate}");
+    for (key, protons) in [("citrate", 3.0), ("malate", 2.0), ("tartrate", 2.0)] {
+        let other = milliequivalents(key, protons);
+        assert!((other - lactate).abs() < 0.1, "{key}: {other}");
+    }
+}
+
+/// Zinc salts bring their anion beside the zinc, which no component counts.
+#[test]
+fn zinc_salts_bring_their_anion() {
+    let brings = |key: &str| tables::reagent(key).expect(key).brings;
+    assert_eq!(brings("zinc sulfate heptahydrate"), [("sulfate", 1.0)]);
+    assert_eq!(brings("zinc chloride"), [("chloride", 2.0)]);
 }

@@ -1,6 +1,7 @@
 //! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody
 //! spoilt, seeded worlds, and the programs of this package.
 
+mod acids_in_water;
 mod brew_day;
 mod cases;
 mod equilibria;

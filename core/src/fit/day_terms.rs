@@ -77,6 +77,24 @@ pub fn limited(problem: &Problem<'_>, limited: LimitedQuantity) -> Vec<f64> {
     brought.collect()
 }
 
+/// A share of a hard limit that is the rounding of a sum.
+pub(super) const LIMIT_ROUNDING: f64 = 1e-9;
+
+/// How much of what a hard limit is set on the liquor as a whole holds, mg/L, counted as the limit
+/// counts it.
+pub(super) fn reached_mg_per_l(
+    problem: &Problem<'_>,
+    of: LimitedQuantity,
+    shares: &[f64],
+    doses: &[f64],
+) -> f64 {
+    let scaled = doses.iter().enumerate();
+    let scaled = scaled.map(|(index, dose)| dose / dose_scale(problem, index));
+    let variables = shares.iter().copied().chain(scaled);
+    let brought = limited(problem, of).into_iter().zip(variables);
+    brought.map(|(per_unit, amount)| per_unit * amount).sum()
+}
+
 /// The targets of a brew day as linear terms.
 #[derive(Clone, Debug, Default)]
 pub(super) struct DayTerms {

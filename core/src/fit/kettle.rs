@@ -10,6 +10,7 @@
 
 use underlet_tables::ReagentKind;
 
+use super::day_terms::{LIMIT_ROUNDING, reached_mg_per_l};
 use super::problem::{Liquors, Problem};
 use super::uptake::is_beyond_models;
 use crate::liquor::{Dose, Liquor};
@@ -65,11 +66,18 @@ pub(crate) struct Kettle<'a, 's> {
     /// The forecast of the mash as planned: its error bar is that of any other mash of the day.
     pub forecast: &'s Forecast,
     pub alkalinity_sd_eq_per_kg: f64,
+    /// Whether acid for the kettle stays within the hard limits of the day.
+    pub keeps_limits: bool,
 }
 
 impl<'a> Kettle<'a, '_> {
-    /// The kettle that these liquors, doses of the fit and this mash pH lead to.
-    pub fn dosed(&self, liquors: &Liquors, doses: &[f64], mash_ph: f64) -> DosedKettle<'a> {
+    /// The kettle that these liquors, shares and doses of the fit and this mash pH lead to.
+    pub fn dosed(
+        &self,
+        liquors: &Liquors,
+        [shares, doses]: [&[f64]; 2],
+        mash_ph: f64,
+    ) -> DosedKettle<'a> {
         let full = self.full(&liquors.mash, &liquors.sparge, mash_ph);
         let mut kettle = DosedKettle {
             full,
@@ -88,7 +96,7 @@ impl<'a> Kettle<'a, '_> {
             && !is_beyond_models(&liquors.mash)
             && !(has_sparge && is_beyond_models(&liquors.sparge));
         if is_known {
-            kettle.acid = self.acid(&kettle.dosed, doses);
+            kettle.acid = self.acid(&kettle.dosed, [shares, doses]);
         }
         if let Some(dose) = kettle.acid.as_ref().map(KettleDose::dose) {
             kettle.add(&dose);
@@ -115,13 +123,13 @@ impl<'a> Kettle<'a, '_> {
     /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest
     /// amount, nothing among them, or the least that suffices. Where a step would take it
     /// through the range it is left out: more can be given, and nothing raises the pH again.
-    fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<KettleDose<'a>> {
+    fn acid(&self, wort: &Wort, fitted: [&[f64]; 2]) -> Option<KettleDose<'a>> {
         let range = self.day.kettle.ph?;
         let aim = range.prefer.or(range.high)?;
         if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
-        let give = |shelved| self.acid_of(shelved, &range, aim, wort, doses);
+        let give = |shelved| self.acid_of(shelved, &range, aim, wort, fitted);
         let best = best_of_kind(self.day, ReagentKind::Acid, give);
         best.filter(|acid| acid.amount > 0.0)
     }
@@ -132,7 +140,7 @@ impl<'a> Kettle<'a, '_> {
         range: &TargetRange,
         aim: f64,
         wort: &Wort,
-        doses: &[f64],
+        [shares, doses]: [&[f64]; 2],
     ) -> KettleDose<'a> {
         let unit = shelved.preparation.dose_per_unit();
         let before_rounding = wort.units_needed(&unit, aim);
@@ -154,6 +162,10 @@ impl<'a> Kettle<'a, '_> {
             .map(|(option, amount)| self.problem.waters.times(option.vessel) * amount)
             .sum();
         let mut steps = steps.min(shelved.whole_steps_in_stock(used, self.day.brews));
+        if self.keeps_limits {
+            let step = unit.times(shelved.step);
+            steps = steps.min(self.whole_steps_in_limits(&step, [shares, doses]));
+        }
         let low = range.low.map_or(0.0, |low| low - DISPLAY_PH);
         let ph = |steps: f64| wort.dosed(&unit.times(steps * shelved.step)).ph;
         if !is_point && ph(steps) < low {
@@ -170,6 +182,28 @@ impl<'a> Kettle<'a, '_> {
             before_rounding,
             suffices: low <= reached && reached <= high,
         }
+    }
+}
+
+impl Kettle<'_, '_> {
+    /// How many steps of an acid the hard limits of the day leave room for.
+    fn whole_steps_in_limits(&self, step: &Dose, [shares, doses]: [&[f64]; 2]) -> f64 {
+        let Some(kettle_kg) = Some(self.problem.waters.kettle_kg).filter(|kg| *kg > 0.0) else {
+            return f64::INFINITY;
+        };
+        let without_acid = Problem {
+            in_kettle: zinc_per_kg(self.day),
+            ..self.problem.clone()
+        };
+        let per_kg = step.times(1.0 / kettle_kg);
+        let limits = self.day.targets.limits.iter();
+        let rooms = limits.filter_map(|(of, most)| {
+            let brought = of.mg_per_l(&per_kg);
+            let reached = reached_mg_per_l(&without_acid, *of, shares, doses);
+            let room = most * (1.0 + LIMIT_ROUNDING) - reached;
+            (brought > 0.0).then(|| math::at_least((room / brought).floor(), 0.0))
+        });
+        rooms.fold(f64::INFINITY, f64::min)
     }
 }
 
@@ -203,6 +237,21 @@ pub(super) fn zinc(day: &BrewDay, after_boil_kg: f64) -> Option<KettleDose<'_>> 
     let mol_per_kg = day.kettle.zinc_mol_per_kg?;
     let give = |shelved| zinc_of(shelved, mol_per_kg * after_boil_kg, day.brews);
     best_of_kind(day, ReagentKind::Zinc, give)
+}
+
+/// What the zinc of a day brings with it, per kg of water of the full kettle: it is weighed for the
+/// water alone, whatever the fit doses.
+pub(crate) fn zinc_per_kg(day: &BrewDay) -> Dose {
+    let kettle_kg = day.waters().kettle_kg;
+    let after_boil_kg = kettle_kg - day.boil(kettle_kg).boiled_off_kg;
+    let zinc = zinc(day, after_boil_kg).filter(|_| kettle_kg > 0.0);
+    zinc.map_or_else(Dose::default, |zinc| {
+        let per_unit = zinc.shelved.preparation.brings_per_unit();
+        Dose {
+            ions: per_unit * (zinc.amount / kettle_kg),
+            ..Dose::default()
+        }
+    })
 }
 
 fn zinc_of(shelved: &ShelfReagent, mol: f64, brews: usize) -> KettleDose<'_> {

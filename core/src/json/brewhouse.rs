@@ -60,6 +60,26 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
          75 % where it is left out, 100 % for all at once.",
         &mut house.first_acid_share,
     );
+    for (field, text, into) in [
+        (
+            fields::TANK_CAPACITY,
+            "What the hot-liquor tank holds, hot; any fill fits where it is left out.",
+            &mut house.tank_capacity_l,
+        ),
+        (
+            fields::TUN_CAPACITY,
+            "What the mash tun holds, liquor and grist together.",
+            &mut house.tun_capacity_l,
+        ),
+        (
+            fields::KETTLE_CAPACITY,
+            "What the kettle holds, full to the brim.",
+            &mut house.kettle_capacity_l,
+        ),
+    ] {
+        of.describe(field.key, text);
+        *into = of.optional_field(field);
+    }
     of.describe(
         fields::BOIL_OFF_RATE.key,
         "What boils off in an hour, as read boiling hot, where the day does not say what boils \
@@ -115,7 +135,14 @@ pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
     ] {
         of.field(field, value);
     }
-    of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
+    for (field, capacity) in [
+        (fields::TANK_CAPACITY, house.tank_capacity_l),
+        (fields::TUN_CAPACITY, house.tun_capacity_l),
+        (fields::KETTLE_CAPACITY, house.kettle_capacity_l),
+        (fields::BOIL_OFF_RATE, house.boil_off_l_per_h),
+    ] {
+        of.optional_field(field, capacity);
+    }
     let meters: Vec<&str> = house.meters.iter().map(|meter| meter.key()).collect();
     of.put("meters", meters);
     of

@@ -109,12 +109,12 @@ pub(super) fn ranges(
 fn limits(of: &mut ObjectReader<'_>) -> Vec<(LimitedQuantity, f64)> {
     of.describe(
         "limits",
-        "Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and \
-         zinc, and what takes chlorine out, come on top.",
+        "Most that the liquor as a whole may hold, whatever the targets, with all that goes in: \
+         the kettle's acid, zinc, and what takes chlorine out count.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {
-        for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+        for ion in Component::ALL {
             let most = of.optional_field(fields::ion(ion));
             limits.extend(most.map(|most| (LimitedQuantity::Component(ion), ion.mg_per_l(most))));
         }

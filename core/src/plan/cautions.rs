@@ -1,5 +1,6 @@
 //! Cautions: what can hurt a person, spoil the brew, or is uncertain.
 
+mod dissolved;
 mod hot_water;
 pub(super) mod models;
 mod practice;
@@ -9,13 +10,12 @@ use underlet_tables::{LIMITS, ReagentKind, parameters};
 use super::codes::CautionCode;
 use super::document::{Caution, Severity, TargetState};
 use super::evaluation::Evaluation;
-use super::targets::state;
 use crate::component::Component;
 use crate::fit::{DoseOption, KettleDose, Solution, are_opposed, is_detectable, is_solved_apart};
 use crate::math;
 use crate::recipe::{ShelfReagent, Source, TargetKey, Vessel};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
-use crate::words::{self, DISPLAY_PH};
+use crate::words;
 
 /// Liquor above this scalds (common practice, no source), °C.
 pub(crate) const SCALDING_C: f64 = 45.0;
@@ -142,6 +142,7 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     cautions.extend(acid_and_base(solution));
     cautions.extend(models::of_day(solution, &evaluation.doubts));
     cautions.extend(practice::of_day(solution, evaluation));
+    cautions.extend(dissolved::of_day(solution, &evaluation.dissolved));
     cautions.extend(hot_water::of_hot_water(solution));
     let doubts = [
         mash_doubt(solution, evaluation),
@@ -377,8 +378,9 @@ const NOT_REACHED: CautionCode = CautionCode::ConfidenceNotReached;
 fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
     let chance = evaluation.chances.mash?;
     let range = solution.day.targets.mash_ph.as_ref()?;
+    let mut targets = evaluation.targets.iter();
     let is_met = range.low != range.high
-        && state(solution.forecast.ph, range.low, range.high, DISPLAY_PH) == TargetState::Met;
+        && targets.any(|line| line.key == TargetKey::MashPh && line.state == TargetState::Met);
     let (code, less_than) = match solution.aimed(TargetKey::MashPh) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,

@@ -38,6 +38,8 @@ codes! {
         AimNotConverged = "aim_not_converged",
         /// A target lies at an end of its range.
         RestsOnRange = "rests_on_range",
+        /// A hard limit on the liquor holds the plan back.
+        RestsOnLimit = "rests_on_limit",
         /// Lime, boiling or dilution would take out what the acid is given for.
         TemporaryHardness = "temporary_hardness",
         /// Every range is met.
@@ -70,6 +72,12 @@ codes! {
         ReportDoesNotBalance = "report_does_not_balance",
         /// A water exceeds a figure for drinking water.
         LimitExceeded = "limit_exceeded",
+        /// A target lies above the figure for drinking water.
+        TargetAboveLimit = "target_above_limit",
+        /// The plan brings more of something than is said to be tasted.
+        MayBeTasted = "may_be_tasted",
+        /// A vessel is nearly full.
+        NearlyFull = "nearly_full",
         /// The liquor keeps its chlorine.
         ChlorineLeft = "chlorine_left",
         /// Ascorbic acid is slow with chloramine.

@@ -5,6 +5,7 @@ use serde::de::{Error, Unexpected};
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
+use super::dissolved::{DissolvedLine, HardLimit};
 use super::forecast_document::{KettleForecast, MashForecast, SpargeForecast};
 use crate::document::{DocumentHead, document};
 use crate::fit::{AcidPart, FitResult};
@@ -40,6 +41,10 @@ document! {
         pub additions: Vec<Addition>,
         /// Each target range, with the value of the source and of the plan.
         pub targets: Vec<TargetLine>,
+        /// Everything that is dissolved in the liquor as a whole, with and without a target.
+        pub dissolved: Vec<DissolvedLine>,
+        /// Each hard limit of the day, with what the plan reaches of it.
+        pub hard_limits: Vec<HardLimit>,
         /// The mash pH forecast.
         pub mash: MashForecast,
         /// The sparge liquor, where there is a sparge.

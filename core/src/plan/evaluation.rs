@@ -3,9 +3,10 @@
 
 use underlet_tables::parameters;
 
+use super::dissolved::{self, DissolvedLine};
 use super::document::TargetLine;
 use super::doubt::Doubts;
-use super::targets::{Reached, Untreated, targets};
+use super::targets::{Reached, Untreated, is_missed, meet_what_is_read, targets};
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::fit::{MashAndSparge, Solution, chances};
 use crate::liquor::Liquor;
@@ -21,6 +22,8 @@ pub(crate) struct Evaluation {
     pub chances: MashAndSparge<Option<f64>>,
     /// Each target as planned.
     pub targets: Vec<TargetLine>,
+    /// Everything that is dissolved.
+    pub dissolved: Vec<DissolvedLine>,
     /// Which of its figures cannot be relied on.
     pub doubts: Doubts,
     /// What the meters should show.
@@ -82,6 +85,14 @@ impl Evaluation {
         };
         let doubts = Doubts::of(solution);
         let mut targets = targets(solution, &untreated, &reached);
+        if targets.iter().any(is_missed) {
+            let (shares, doses) = (
+                &fitted.shares_before_rounding,
+                &fitted.doses_before_rounding,
+            );
+            let before = targets_at(solution, &untreated, shares, doses)?;
+            meet_what_is_read(&mut targets, &before);
+        }
         doubts.mark(solution, &mut targets);
         let mut chances = chances(
             solution.day,
@@ -104,6 +115,7 @@ impl Evaluation {
             sparge_ph,
             chances,
             targets,
+            dissolved: dissolved::lines(solution),
             doubts,
             readings,
             no_readings,
@@ -120,23 +132,7 @@ impl Evaluation {
         shares: &[f64],
         doses: &[f64],
     ) -> Result<Vec<TargetLine>, EquilibriumError> {
-        let liquors = solution.problem.liquors(shares, doses);
-        let mash_ph = solution.problem.mash(liquors.mash).ph();
-        let sparge_ph = if solution.targets.sparge_ph.is_some() {
-            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-            Some(aqueous.closed(&liquors.sparge)?.ph)
-        } else {
-            None
-        };
-        let kettle = solution.kettle_model().dosed(&liquors, doses, mash_ph);
-        let reached = Reached {
-            overall: liquors.overall,
-            sparge: liquors.sparge,
-            mash_ph,
-            sparge_ph,
-            kettle: &kettle,
-        };
-        Ok(targets(solution, &self.untreated, &reached))
+        targets_at(solution, &self.untreated, shares, doses)
     }
 
     /// The chances with other shares and doses, as uncertain as those of the plan.
@@ -152,4 +148,30 @@ impl Evaluation {
             &solution.uncertainty,
         )
     }
+}
+
+fn targets_at(
+    solution: &Solution<'_>,
+    untreated: &Untreated,
+    shares: &[f64],
+    doses: &[f64],
+) -> Result<Vec<TargetLine>, EquilibriumError> {
+    let liquors = solution.problem.liquors(shares, doses);
+    let mash_ph = solution.problem.mash(liquors.mash).ph();
+    let sparge_ph = if solution.targets.sparge_ph.is_some() {
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        Some(aqueous.closed(&liquors.sparge)?.ph)
+    } else {
+        None
+    };
+    let model = solution.kettle_model();
+    let kettle = model.dosed(&liquors, [shares, doses], mash_ph);
+    let reached = Reached {
+        overall: liquors.overall,
+        sparge: liquors.sparge,
+        mash_ph,
+        sparge_ph,
+        kettle: &kettle,
+    };
+    Ok(targets(solution, untreated, &reached))
 }

@@ -8,7 +8,7 @@ use super::additions::blend_part;
 use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::doubt::mark_undissolved;
-use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
+use super::targets::{TRACE_MG_PER_L, line, meet_what_is_read, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::{DocumentHead, DocumentKind, document};
 use crate::fit::{
@@ -106,7 +106,10 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
     let (result, full) = fit_ions_taken_up(&mut problem, temperature_c)?;
     let made = problem.liquor(result.dilution, &result.amounts);
     let is_undissolved = Excess::Gypsum.is_in(&made, temperature_c);
+    let before = &result.before_weighing;
+    let finest = water(fit, &problem.liquor(before.dilution, &before.amounts));
     let mut water = water(fit, &made);
+    meet_what_is_read(&mut water, &finest);
     mark_undissolved(&mut water, is_undissolved);
     let targets = &fit.targets;
     let asked = !targets.ions.is_empty()

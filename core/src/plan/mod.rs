@@ -7,6 +7,7 @@ mod additions;
 mod assumptions;
 pub(crate) mod cautions;
 mod codes;
+mod dissolved;
 mod document;
 mod doubt;
 mod evaluation;
@@ -19,6 +20,7 @@ mod measurement;
 mod targets;
 
 pub use codes::{AlternativeCode, CautionCode, LimitCode, MeasurementCode, ReasonCode};
+pub use dissolved::{DissolvedLine, HardLimit};
 pub use document::{
     Addition, Alternative, BindingLimit, BlendPart, Caution, Change, FitReport, Plan, Proof,
     Reason, Severity, TargetLine, TargetState, VesselLiquor,
@@ -80,6 +82,8 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         assumptions: assumptions::assumptions(solution),
         fit: FitReport::of(&solution.fitted),
         targets: evaluation.targets,
+        dissolved: evaluation.dissolved,
+        hard_limits: dissolved::hard_limits(solution),
         readings: evaluation.readings,
         reasons: explanation.reasons,
         limits: explanation.limits,

@@ -2,11 +2,13 @@
 
 use std::convert::identity;
 
+use underlet_tables::parameters;
+
 use super::document::{TargetLine, TargetState};
 use crate::aqueous::alkalinity_against_mash_eq_per_kg;
 use crate::component::Component;
-use crate::fit::{DosedKettle, KettleDose, Solution};
-use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
+use crate::fit::{DosedKettle, Solution};
+use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::recipe::{TargetKey, TargetRange};
 use crate::words::{self, DISPLAY_PH};
@@ -43,7 +45,7 @@ pub(super) fn targets(
     reached: &Reached<'_>,
 ) -> Vec<TargetLine> {
     let source = solution.day.first_source();
-    let overall = with_kettle_acid(solution, reached);
+    let overall = solution.overall_with(&reached.overall, reached.kettle);
     let requested = &solution.targets;
     let has_sparge = solution.day.sparge.is_some();
     let mut lines = Vec::new();
@@ -102,17 +104,6 @@ fn ph_line(
     range.map(|range| line((key, [label, ""]), figures, range, identity))
 }
 
-/// All the brewing liquor with the kettle's acid as it is given here, in place of what the fit was
-/// given of it.
-fn with_kettle_acid(solution: &Solution<'_>, reached: &Reached<'_>) -> Liquor {
-    let acid = reached.kettle.acid.as_ref().map(KettleDose::dose);
-    let given = acid.map_or_else(Dose::default, |dose| {
-        dose.times(1.0 / solution.problem.waters.kettle_kg)
-    });
-    let more = given.plus(&solution.problem.in_kettle.times(-1.0));
-    reached.overall.dosed(&more, 1.0)
-}
-
 /// How a value compares with a range.
 pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> TargetState {
     match (low, high) {
@@ -122,6 +113,50 @@ pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64)
         _ => TargetState::Met,
     }
 }
+
+/// Whether a target lies outside its range.
+pub(super) fn is_missed(line: &TargetLine) -> bool {
+    matches!(line.state, TargetState::Below | TargetState::Above)
+}
+
+/// Counts as met what whole steps of the scale moved out of its range by less than a brewer reads:
+/// before rounding it was in.
+pub(super) fn meet_what_is_read(lines: &mut [TargetLine], before: &[TargetLine]) {
+    for line in lines.iter_mut().filter(|line| is_missed(line)) {
+        let mut before = before.iter();
+        let was_met = before.any(|before| before.key == line.key && !is_missed(before));
+        if was_met && !is_read(line) {
+            line.state = TargetState::Met;
+            line.display += if line.low == line.high {
+                " (as near as one reads)"
+            } else {
+                " (at the end of its range)"
+            };
+        }
+    }
+}
+
+/// Whether a brewer reads the figure of a missed target as one outside its range.
+fn is_read(line: &TargetLine) -> bool {
+    let end = match line.state {
+        TargetState::Below => line.low,
+        _ => line.high,
+    };
+    let Some((planned, end)) = line.planned.zip(end) else {
+        return true;
+    };
+    let share = parameters::READ_SHARE.value * end.abs();
+    let most = match line.key {
+        TargetKey::MashPh | TargetKey::SpargePh | TargetKey::KettlePh => parameters::READ_PH.value,
+        TargetKey::SulfateToChloride => share,
+        _ => math::at_least(share, parameters::READ_MG_PER_L.value),
+    };
+    // A hundredth of pH is one, however it was computed.
+    (planned - end).abs() > most * (1.0 + ROUNDING)
+}
+
+/// A share of a difference that is the rounding of its terms.
+const ROUNDING: f64 = 1e-9;
 
 /// Whether every range is met, and that in words; `has_targets` says whether there is any.
 pub(super) fn verdict(targets: &[TargetLine], has_targets: bool) -> (bool, String) {

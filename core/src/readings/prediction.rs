@@ -250,6 +250,7 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
             problem: &scenario.problem,
             forecast: &mash.forecast,
             alkalinity_sd_eq_per_kg: mash.uncertainty.doses.alkalinity_eq_per_kg,
+            keeps_limits: true,
         };
         let full =
             |by_ph: f64| kettle.full(&liquors.mash, &liquors.sparge, mash.forecast.ph + by_ph);

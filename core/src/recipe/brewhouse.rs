@@ -13,6 +13,12 @@ pub struct Brewhouse {
     /// Liquor that drained grains keep, L per kg of grist; a litre is counted as a kilogram of
     /// water.
     pub grain_absorption_l_per_kg: f64,
+    /// What the hot-liquor tank holds, litres; `None` where any fill fits.
+    pub tank_capacity_l: Option<f64>,
+    /// What the mash tun holds, liquor and grist together, litres.
+    pub tun_capacity_l: Option<f64>,
+    /// What the kettle holds when it is full, litres.
+    pub kettle_capacity_l: Option<f64>,
     /// What no draw reaches in the hot-liquor tank, litres at the tank's temperature. It is
     /// treated with the rest.
     pub tank_dead_l: f64,
@@ -41,6 +47,9 @@ impl Default for Brewhouse {
         Brewhouse {
             name: "Brewhouse".to_owned(),
             grain_absorption_l_per_kg: parameters::GRAIN_RETENTION.value,
+            tank_capacity_l: None,
+            tun_capacity_l: None,
+            kettle_capacity_l: None,
             tank_dead_l: 0.0,
             tun_dead_l: 0.0,
             kettle_dead_l: 0.0,

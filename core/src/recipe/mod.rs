@@ -21,7 +21,7 @@ pub use brew_day::{Boil, BrewDay, Draw, Kettle};
 pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
 pub use builder::BrewDayBuilder;
-pub(crate) use check::check;
+pub(crate) use check::{Filled, check};
 pub use family::{FamilyTargets, TargetRule, targets_for};
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;

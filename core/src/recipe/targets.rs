@@ -107,7 +107,7 @@ pub struct Targets {
     pub sparge_ph: Option<TargetRange>,
     /// What the liquor as a whole (counted as ions are) may hold at most, whatever the other
     /// targets, mg/L: a row of the fit that nothing buys. What goes in after the fit (the
-    /// kettle's acid, zinc, what takes chlorine out) comes on top.
+    /// kettle's acid, zinc, what takes chlorine out) counts.
     pub limits: Vec<(LimitedQuantity, f64)>,
 }
 

@@ -3,7 +3,7 @@
 use underlet_tables::{REAGENTS, ReagentKind};
 
 use crate::fit::AcidPart;
-use crate::plan::{Addition, BlendPart, Plan};
+use crate::plan::{Addition, BlendPart, DissolvedLine, Plan};
 use crate::readings::Reading;
 use crate::recipe::{Meter, Place, Vessel};
 use crate::words;
@@ -113,6 +113,11 @@ pub(super) fn acid_for_kettle(plan: &Plan) -> Option<&str> {
     let is_given = additions.any(|one| one.vessel == Vessel::Kettle && is_acid(&one.reagent));
     let is_known = plan.kettle.sd.is_some();
     (is_known && !is_given).then_some(&plan.kettle.acid_for_a_tenth_display)
+}
+
+/// What changes in the liquor and has no range among the targets.
+pub(super) fn untargeted(plan: &Plan) -> impl Iterator<Item = &DissolvedLine> {
+    plan.dissolved.iter().filter(|line| line.listed)
 }
 
 /// Readings by place and time, in the order of work.

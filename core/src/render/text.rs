@@ -93,6 +93,13 @@ fn targets(page: &mut Page, plan: &Plan) {
         page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
     }
     page.wrapped("        ", &order_of_work::residual_alkalinities(plan));
+    for limit in &plan.hard_limits {
+        let label = format!("limit on {}", limit.label);
+        page.line(&format!("  ok    {label:<20}{}", limit.display));
+    }
+    for line in order_of_work::untargeted(plan) {
+        page.wrapped("        ", &line.display);
+    }
 }
 
 fn forecasts(page: &mut Page, plan: &Plan) {

@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 16] = [
+const OPTIONAL: [&str; 17] = [
     "ph_boiled_sd",
     "id",
     "note",
@@ -26,6 +26,7 @@ const OPTIONAL: [&str; 16] = [
     "part",
     "dilution_l",
     "sparge",
+    "tasted_from_mg_l",
     "probability_in_range",
     "requested_confidence_percent",
     "sd",

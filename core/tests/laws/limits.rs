@@ -7,7 +7,7 @@ use underlet::LimitedQuantity;
 use underlet::component::Component;
 use underlet::fit::{FitResult, FrozenProblem, solve};
 use underlet::liquor::Dose;
-use underlet::{BrewDay, LimitCode};
+use underlet::{BrewDay, LimitCode, TargetState};
 
 use crate::common::draft::Draft;
 use crate::common::trials::trials;
@@ -209,16 +209,162 @@ fn limits_that_hold_alone_and_not_together_are_reported() {
     assert!(underlet::json::plan(&day.to_string()).is_ok());
 }
 
-#[test]
-fn acid_for_the_kettle_leaves_a_plan() {
-    // It brings sulfate or chloride, for which the limit has no room once the water is counted.
-    let mut day: Value = serde_json::from_str(&plain(&json!({"sulfate": 50.5}))).expect("JSON");
+/// A day whose kettle wants acid, zinc for the yeast or a water rid of its chlorine.
+fn with_kettle(limits: &Value) -> Value {
+    let mut day: Value = serde_json::from_str(&plain(limits)).expect("JSON");
+    day["sources"].as_array_mut().expect("a list").truncate(1);
     day["targets"]["kettle_ph"] = json!("5.0 to 5.1");
-    day["shelf"] = json!([{"reagent": "sulfuric acid", "step": "1 mL", "vessels": ["kettle"]}]);
+    day["kettle"] = json!({"zinc": "0.2 mg/L"});
+    day["shelf"] = json!([
+        {"reagent": "gypsum", "step": "1 g"},
+        {"reagent": "sulfuric acid", "step": "1 mL", "vessels": ["kettle"]},
+        {"reagent": "zinc sulfate heptahydrate", "step": "0.01 g"}
+    ]);
+    day
+}
+
+/// Sulfate in all the liquor, the water's 50 mg/L and what is weighed: 96.06 g in 172.17 g of gypsum
+/// (99 % pure), in 98.08 g of sulfuric acid (96 %, 1.836 kg/L) and in 287.54 g of zinc sulfate (99
+/// %). Gypsum goes into the mash, the rest into what the grains let through.
+fn sulfate_by_hand(plan: &underlet::Plan, day: &BrewDay) -> f64 {
+    let waters = day.problem().waters;
+    let brought = plan.additions.iter().map(|given| {
+        let (grams, kg) = match given.reagent.as_str() {
+            "gypsum" => (0.99 * given.amount * 96.06 / 172.17, waters.mash_kg),
+            "sulfuric acid" => {
+                let grams = 0.96 * 1.836 * given.amount;
+                (grams * 96.06 / 98.08, waters.kettle_kg)
+            }
+            _ => (0.99 * given.amount * 96.06 / 287.54, waters.kettle_kg),
+        };
+        1000.0 * grams / kg * 0.9982
+    });
+    50.0 + brought.sum::<f64>()
+}
+
+/// 120 mg/L leave room for some acid and the zinc besides the water's 50, and for no gypsum; 50.5 for
+/// none of them but the zinc.
+#[test]
+fn what_goes_into_the_kettle_counts() {
+    for (limit, gets_acid) in [(120.0, true), (50.5, false)] {
+        let day = with_kettle(&json!({"sulfate": limit}));
+        let read = BrewDay::from_json(&day.to_string()).expect("a day");
+        let plan = read.plan().expect("a plan");
+        let given = |of: &str| plan.additions.iter().any(|one| one.reagent == of);
+        assert_eq!(given("sulfuric acid"), gets_acid, "{plan}");
+        assert!(given("zinc sulfate heptahydrate"), "{plan}");
+        let [reached] = plan.hard_limits.as_slice() else {
+            panic!("{plan}");
+        };
+        assert_relative_eq!(
+            reached.reached_mg_l,
+            sulfate_by_hand(&plan, &read),
+            max_relative = 2e-3
+        );
+        assert!(reached.reached_mg_l <= limit * (1.0 + 1e-9), "{plan}");
+        // Nothing is left that a step more would take.
+        assert!(reached.reached_mg_l > limit - 6.0, "{plan}");
+        assert_eq!(reached.limit_mg_l, limit);
+        let reason = plan.reasons.iter().find(|one| one.subject == "kettle_ph");
+        let reason = reason.expect("the kettle needs more");
+        assert_eq!(reason.code, "hard_limit", "{}", reason.text);
+    }
+}
+
+/// Lactic acid into mash and kettle: the limit is on both together.
+#[test]
+fn lactate_of_the_kettle_counts() {
+    let mut day = with_kettle(&json!({"lactate": 100}));
+    day["shelf"] = json!([
+        {"reagent": "lactic acid", "step": "1 mL", "vessels": ["mash_tun", "kettle"]},
+        {"reagent": "zinc sulfate heptahydrate", "step": "0.01 g"}
+    ]);
+    day["targets"]["mash_ph"] = json!("5.3 to 5.4");
+    let plan = underlet::json::plan(&day.to_string()).expect("a plan");
+    let [reached] = plan.hard_limits.as_slice() else {
+        panic!("{plan}");
+    };
+    assert!(reached.reached_mg_l <= 100.0 * (1.0 + 1e-9), "{plan}");
+    let lactate = plan.dissolved.iter().find(|line| line.key == "lactate");
+    assert_relative_eq!(
+        lactate.expect("a line").planned_mg_l,
+        reached.reached_mg_l,
+        max_relative = 1e-9
+    );
+}
+
+/// Metabisulfite is weighed in whole steps after the fit: a coarse scale leaves more sulfate than
+/// the chlorine asks for, and it counts.
+#[test]
+fn what_takes_chlorine_out_counts() {
+    let mut day: Value = serde_json::from_str(&plain(&json!({"sulfate": 120}))).expect("JSON");
+    day["sources"][0]["free_chlorine"] = json!(0.6);
+    day["sources"].as_array_mut().expect("a list").truncate(1);
+    day["shelf"] = json!([
+        {"reagent": "gypsum", "step": "0.1 g"},
+        {"reagent": "potassium metabisulfite", "step": "0.05 g"}
+    ]);
     let plan = underlet::json::plan(&day.to_string()).expect("a plan");
     assert!(
         plan.additions
             .iter()
-            .any(|given| given.reagent == "sulfuric acid")
+            .any(|one| one.reagent == "potassium metabisulfite" && one.amount > one.before_rounding)
     );
+    let [reached] = plan.hard_limits.as_slice() else {
+        panic!("{plan}");
+    };
+    let sulfate = plan.dissolved.iter().find(|line| line.key == "sulfate");
+    let sulfate = sulfate.expect("a line").planned_mg_l;
+    assert_relative_eq!(sulfate, reached.reached_mg_l, max_relative = 1e-9);
+    assert!(sulfate <= 120.0 * (1.0 + 1e-9) && sulfate > 118.0, "{plan}");
+}
+
+/// Lactic acid alone, in water whose mash needs more than 200 mg/L of it: the mash stays above its
+/// range, and the plan says that the limit keeps it there.
+#[test]
+fn a_lactate_limit_that_binds_is_the_reason() {
+    let mut day: Value = serde_json::from_str(&plain(&json!({"lactate": 200}))).expect("JSON");
+    day["targets"]["mash_ph"] = json!("5.3 to 5.4");
+    day["shelf"] = json!([
+        {"reagent": "gypsum", "step": "1 g"},
+        {"reagent": "lactic acid", "strength": "80 %", "step": "1 mL"}
+    ]);
+    let plan = underlet::json::plan(&day.to_string()).expect("a plan");
+    let [reached] = plan.hard_limits.as_slice() else {
+        panic!("{plan}");
+    };
+    // A millilitre more, 1.1848 · 0.8 / 90.08 mol of 89.07 g/mol in 120 L, would be 8 mg/L more.
+    assert!(
+        reached.reached_mg_l <= 200.0 && reached.reached_mg_l > 192.0,
+        "{reached:?}"
+    );
+    let bound = plan.limits.iter().find(|one| one.subject == "lactate");
+    let bound = bound.expect("a limit that binds");
+    assert_eq!(bound.code, LimitCode::Limit);
+    assert!(bound.text.contains("mash pH"), "{}", bound.text);
+    let said = |subject: &str| {
+        let reason = plan.reasons.iter().find(|one| one.subject == subject);
+        reason.unwrap_or_else(|| panic!("no reason of {subject}: {plan}"))
+    };
+    assert_eq!(said("mash_ph").code, "hard_limit");
+    assert!(
+        said("mash_ph")
+            .text
+            .contains("the limit on lactate keeps it there")
+    );
+    let held = said("lactate");
+    assert_eq!(held.code, "rests_on_limit");
+    assert!(
+        held.text.contains("of at most 200 mg/L") && held.text.contains("more lactic acid"),
+        "{}",
+        held.text
+    );
+    let text = plan.to_text();
+    assert!(text.contains("limit on lactate"), "{text}");
+    // Another acid takes over where there is one.
+    let shelf = day["shelf"].as_array_mut().expect("a list");
+    shelf.push(json!({"reagent": "phosphoric acid", "strength": "75 %", "step": "1 mL"}));
+    let both = underlet::json::plan(&day.to_string()).expect("a plan");
+    let mash = both.targets.iter().find(|line| line.key == "mash_ph");
+    assert_eq!(mash.expect("a target").state, TargetState::Met, "{both}");
 }

@@ -7,7 +7,7 @@ use crate::mash::{Malt, strike_temperature_c, temperature_mashed_in_c};
 use crate::plan::codes::CautionCode;
 use crate::plan::document::{Caution, Severity};
 use crate::plan::evaluation::Evaluation;
-use crate::recipe::{BrewDay, Source};
+use crate::recipe::{BrewDay, Filled, Source};
 use crate::words;
 
 use super::{SCALDING_C, given};
@@ -36,7 +36,8 @@ pub(super) fn of_day(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Ca
         overdosed_sparge(solution, evaluation),
     ];
     let hot = day.sources.iter().filter_map(hot_source);
-    found.into_iter().flatten().chain(hot).collect()
+    let full = Filled::all(day).filter_map(nearly_full);
+    found.into_iter().flatten().chain(hot).chain(full).collect()
 }
 
 /// A range of mash pH that reaches beyond what beer is mashed at.
@@ -179,6 +180,25 @@ fn hot_source(source: &Source) -> Option<Caution> {
             words::temperature(celsius)
         );
         caution(CautionCode::SourceDrawnHot, Severity::Care, text)
+    })
+}
+
+/// A vessel with hardly any room left.
+fn nearly_full(vessel: Filled) -> Option<Caution> {
+    let Filled {
+        name,
+        volume_l,
+        capacity_l,
+    } = vessel;
+    let share = volume_l / capacity_l;
+    (share > parameters::NEARLY_FULL.value).then(|| {
+        let text = format!(
+            "The {name} is nearly full: {} of {}. Leave room to stir, to swell and to foam, and \
+             keep clear of what may spill: it scalds.",
+            words::volume(volume_l),
+            words::volume(capacity_l)
+        );
+        caution(CautionCode::NearlyFull, Severity::Care, text)
     })
 }
 

@@ -7,9 +7,10 @@ use crate::fit::{
     ActiveConstraint, Aimed, BindingConstraint, DoseOption, PlanError, Solution, Subject,
 };
 use crate::liquor::water_density_kg_per_l;
-use crate::plan::codes::LimitCode;
-use crate::plan::document::BindingLimit;
+use crate::plan::codes::{LimitCode, ReasonCode};
+use crate::plan::document::{BindingLimit, Reason};
 use crate::plan::evaluation::Evaluation;
+use crate::quantity;
 use crate::recipe::TargetKey;
 use crate::words::{self, spoken};
 
@@ -154,3 +155,51 @@ impl Named {
 pub(super) fn cold_kg_per_l() -> f64 {
     water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value)
 }
+
+/// Hard limits that hold the plan back.
+pub(super) fn resting_on_limits(solution: &Solution<'_>) -> Vec<Reason> {
+    let limits = &solution.day.targets.limits;
+    let binding = solution.fitted.binding.iter();
+    let found = binding.filter_map(|binding| {
+        let ActiveConstraint::Limit(place) = binding.constraint else {
+            return None;
+        };
+        let (of, most) = limits.get(place)?;
+        let more = binding
+            .relieved
+            .as_ref()
+            .map(|best| more_of(solution, &best.doses));
+        let then = match more.filter(|more| !more.is_empty()) {
+            Some(more) => format!("without it the plan would give more {}", more.join(" and ")),
+            None => "without it the plan would be another".to_owned(),
+        };
+        let text = format!(
+            "The limit on {} holds the plan back ({} of at most {} mg/L): {then}.",
+            spoken(of.key()),
+            words::figure(solution.reached_mg_per_l(*of), "mg/L", false),
+            quantity::significant(*most, 4)
+        );
+        Some(Reason {
+            code: ReasonCode::RestsOnLimit,
+            subject: of.key().to_owned(),
+            text,
+        })
+    });
+    found.collect()
+}
+
+/// Reagents of which these doses give more than the plan before rounding.
+fn more_of(solution: &Solution<'_>, doses: &[f64]) -> Vec<&'static str> {
+    let mut names = Vec::new();
+    let before = &solution.fitted.doses_before_rounding;
+    for (option, (more, before)) in solution.problem.doses.iter().zip(doses.iter().zip(before)) {
+        let name = option.preparation.reagent.key;
+        if *more > before + SAME_DOSE * option.step && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// A part of a step that is the rounding of a dose.
+const SAME_DOSE: f64 = 1e-3;

@@ -1,5 +1,6 @@
 //! Why targets are missed, which ends of ranges are active, and what the aim and the scale cost.
 
+use super::limits::resting_on_limits;
 use super::misses::{Distance, is_nearer};
 use super::softening::Softening;
 use super::water::too_much;
@@ -27,6 +28,7 @@ pub(super) fn reasons(
     let mut reasons = missed_ranges(solution, evaluation, limits, softening)?;
     reasons.extend(solution.aimed.iter().flatten().flat_map(of_aim));
     reasons.extend(resting(solution, targets));
+    reasons.extend(resting_on_limits(solution));
     if reasons.is_empty() && solution.steps.is_empty() {
         let text = if targets.is_empty() {
             "The day has no targets, so nothing is added: give it some."
@@ -319,6 +321,10 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
 
 /// Why the pH of the kettle is not met, which the fit does not aim at.
 fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
+    if above && solution.limits_hold_kettle_acid() {
+        let why = "the hard limits on the liquor leave no room for more acid in the kettle";
+        return (ReasonCode::HardLimit, why.to_owned());
+    }
     let (code, why) = match (above, fit::has_kettle_acid(solution.day)) {
         (true, false) => (
             ReasonCode::NoAcid,

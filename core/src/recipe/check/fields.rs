@@ -26,6 +26,9 @@ pub(crate) const REST: Field = Field::new("rest_temperature", &quantity::TEMPERA
 
 pub(crate) const GRAIN_ABSORPTION: Field =
     Field::new("grain_absorption", &quantity::GRAIN_ABSORPTION);
+pub(crate) const TANK_CAPACITY: Field = Field::new("tank_capacity", &quantity::TANK_VOLUME);
+pub(crate) const TUN_CAPACITY: Field = Field::new("tun_capacity", &quantity::TANK_VOLUME);
+pub(crate) const KETTLE_CAPACITY: Field = Field::new("kettle_capacity", &quantity::TANK_VOLUME);
 pub(crate) const TANK_DEAD: Field = Field::new("tank_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const TUN_DEAD: Field = Field::new("tun_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const KETTLE_DEAD: Field = Field::new("kettle_dead_volume", &quantity::DEAD_VOLUME);

@@ -3,11 +3,13 @@
 //! (`fields`) and ends in the same rules, so a recipe built in Rust is refused with the problems of
 //! its twin in JSON.
 
+mod capacity;
 pub(crate) mod fields;
 mod ion_fit;
 mod rules;
 mod values;
 
+pub(crate) use capacity::Filled;
 pub(crate) use ion_fit::{can_be_made, fits_shelf, ion_fit, is_available};
 pub(crate) use rules::together;
 pub(crate) use values::{misplaced, unranged_confidences};

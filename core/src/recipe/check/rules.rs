@@ -3,7 +3,7 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use super::problem;
+use super::{capacity, problem};
 use crate::checker::duplicates;
 use crate::error::{ErrorCode, Problem, join};
 use crate::liquor::water_density_kg_per_l;
@@ -23,7 +23,7 @@ type Rule = (&'static [&'static str], fn(&BrewDay) -> Option<Problem>);
 
 /// A value that makes no sense by itself has its own problem, and would falsify the sums: a rule is
 /// checked only where each of its keys is sound.
-const RULES: [Rule; 12] = [
+const RULES: [Rule; 15] = [
     (&["sources"], is_no_brine),
     (&["grist"], sets_a_ph),
     (&["grist"], is_no_souring_agent),
@@ -44,6 +44,15 @@ const RULES: [Rule; 12] = [
     (
         &["brewhouse", "grist", "mash", "sparge", "kettle"],
         reaches_and_leaves_the_kettle,
+    ),
+    (
+        &["brewhouse", "hot_liquor_tank", "mash", "sparge"],
+        capacity::fits_tank,
+    ),
+    (&["brewhouse", "grist", "mash"], capacity::fits_tun),
+    (
+        &["brewhouse", "grist", "mash", "sparge"],
+        capacity::fits_kettle,
     ),
 ];
 
@@ -69,7 +78,7 @@ pub(crate) fn together(day: &BrewDay, is_flawed: impl Fn(&str) -> bool) -> Vec<P
     twice.chain(broken).collect()
 }
 
-fn at(path: &str, problem: Problem) -> Problem {
+pub(super) fn at(path: &str, problem: Problem) -> Problem {
     Problem {
         path: join(path, &problem.path),
         ..problem

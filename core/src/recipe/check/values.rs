@@ -108,6 +108,13 @@ fn brewhouse(of: &mut Checker, house: &Brewhouse) {
     ] {
         of.field(field, value);
     }
+    for (field, capacity) in [
+        (fields::TANK_CAPACITY, house.tank_capacity_l),
+        (fields::TUN_CAPACITY, house.tun_capacity_l),
+        (fields::KETTLE_CAPACITY, house.kettle_capacity_l),
+    ] {
+        of.optional_field(field, capacity);
+    }
     of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
     of.field(fields::FIRST_ACID, house.first_acid_share);
     of.field(fields::SCALE_STEP, house.scale_step_g);
@@ -195,7 +202,6 @@ fn for_all_limits(of: &mut Checker, limits: &[(LimitedQuantity, f64)]) {
     for (limited, most) in limits {
         match *limited {
             LimitedQuantity::Component(ion) => {
-                of.at(ion.key(), is_stated(ion));
                 of.field(fields::ion(ion), ion.mol_per_kg(*most));
             }
             LimitedQuantity::DissolvedSolids => of.field(fields::SOLIDS, *most),
@@ -210,7 +216,8 @@ fn each_once<'n>(of: &mut Checker, keys: impl Iterator<Item = &'n str>) {
     }
 }
 
-/// Targets and limits are set on what a water report states; weak acids come from reagents alone.
+/// Targets are set on what a water report states; weak acids come from reagents alone, and can be
+/// limited.
 fn is_stated(component: Component) -> Result<(), Problem> {
     if !component.is_weak_acid() {
         return Ok(());
@@ -219,7 +226,11 @@ fn is_stated(component: Component) -> Result<(), Problem> {
         ErrorCode::UnknownKey,
         format!("the key \"{}\"", component.key()),
         "an ion of a water report",
-        "Leave it out: a reagent brings it with its acid.",
+        format!(
+            "Leave it out: a reagent brings it with its acid. \"limits\" can hold it down: \
+             {{\"{}\": \"200 mg/L\"}}.",
+            component.key()
+        ),
     ))
 }
 
