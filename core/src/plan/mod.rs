@@ -74,7 +74,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         meets_every_range,
         vessels: additions::vessels(solution),
         blend: additions::blend(solution),
-        additions: additions::additions(solution),
+        additions: additions::additions(solution, &evaluation.end_points),
         mash,
         sparge: forecasts::sparge(solution, &evaluation),
         kettle: forecasts::kettle(solution, &evaluation.doubts),

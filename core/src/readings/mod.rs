@@ -14,17 +14,24 @@
 //! predicted here. How much carbon dioxide has left is an estimate.
 
 pub mod diagnosis;
+mod end_point;
+mod interval;
 mod meter;
 mod prediction;
 mod samples;
 mod scenario;
 mod texts;
 
+pub use end_point::EndPoint;
+pub(crate) use end_point::StepEndPoint;
 pub(crate) use prediction::{Line, Prediction};
 pub(crate) use scenario::Scenario;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+
+use interval::UncertainSample;
+use samples::Samples;
 
 use crate::aqueous::EquilibriumError;
 use crate::fit::Solution;
@@ -49,38 +56,99 @@ pub struct Reading {
     pub expected: f64,
     /// Half width that is still as expected (95 %).
     pub tolerance: f64,
+    /// Of a pH the interval that holds 95 % of what the meter shows, low and high: skewed as the
+    /// titration curve is. Null for what is not skewed, and has the tolerance.
+    pub interval_95: Option<[f64; 2]>,
+    /// Of a conductivity how far it lies above the brewer's own first reading, of the liquor as
+    /// drawn; null where there is none.
+    pub rise: Option<Rise>,
     /// Unit; empty for pH.
     pub unit: String,
-    /// For people, such as "5.42 ± 0.25".
+    /// For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)".
     pub display: String,
     /// What it means if it lies outside.
     pub otherwise: String,
 }
 
-/// What the meters on hand should show on a day, in the order of work.
+/// How far a reading lies above the brewer's own first one by the same meter. What both share, such
+/// as the calibration of the meter and most of what is not known about the water, falls out.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Rise {
+    /// Expected value, in the unit of the reading; negative where it falls.
+    pub value: f64,
+    /// Standard deviation.
+    pub sd: f64,
+}
+
+/// What is foretold of a day: the readings of the meters on hand, in the order of work, and the end
+/// points that acids are poured to.
+pub(crate) struct Foretold {
+    pub readings: Vec<Reading>,
+    pub end_points: Vec<StepEndPoint>,
+}
+
+/// What the meters on hand should show on a day.
 ///
 /// # Errors
 /// [`EquilibriumError`] where one of its liquors, perturbed or not, has no equilibrium.
-pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Vec<Reading>, EquilibriumError> {
-    let prediction = Prediction::of(&Scenario::planned(solution))?;
-    Ok(readings(solution, &prediction))
+pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Foretold, EquilibriumError> {
+    let scenario = Scenario::planned(solution);
+    let prediction = Prediction::of(&scenario)?;
+    foretold(solution, &scenario, &prediction)
 }
 
 /// What a meter should show in the mash alone.
-pub(crate) fn of_mash_alone(solution: &Solution<'_>) -> Vec<Reading> {
+pub(crate) fn of_mash_alone(solution: &Solution<'_>) -> Foretold {
     let has_meter = solution.day.brewhouse.meters.contains(&Meter::Ph);
-    let mash = has_meter.then(|| mash_ph(solution));
-    mash.into_iter().collect()
+    let interval = solution.mash_interval(TWO_SIDED_95);
+    let mash = has_meter.then(|| mash_ph(solution, Some(interval)));
+    Foretold {
+        readings: mash.into_iter().collect(),
+        end_points: Vec::new(),
+    }
 }
 
-fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
+fn foretold(
+    solution: &Solution<'_>,
+    scenario: &Scenario<'_>,
+    prediction: &Prediction,
+) -> Result<Foretold, EquilibriumError> {
+    let mut samples = Samples::new();
+    let liquors = UncertainSample::all(scenario, &mut samples)?;
+    let intervals = prediction.ph_intervals(scenario, &liquors);
+    Ok(Foretold {
+        readings: readings(solution, prediction, &intervals),
+        end_points: end_point::end_points(solution, scenario, &mut samples, &liquors)?,
+    })
+}
+
+fn readings(
+    solution: &Solution<'_>,
+    prediction: &Prediction,
+    intervals: &[(Place, [f64; 2])],
+) -> Vec<Reading> {
     let mut readings = Vec::new();
     for place in Place::ALL {
         for &meter in &solution.day.brewhouse.meters {
+            let interval = intervals.iter().find(|(of, _)| *of == place);
+            let interval = interval
+                .map(|(_, ends)| *ends)
+                .filter(|_| meter == Meter::Ph);
             if (place, meter) == (Place::Mash, Meter::Ph) {
-                readings.push(mash_ph(solution));
+                readings.push(mash_ph(solution, interval));
             } else if let Some(line) = prediction.line(place, meter) {
-                readings.push(reading(solution.day, place, meter, [line.mean, line.sd()]));
+                let rise = prediction.rise(place, meter);
+                let rise = rise.filter(|_| meter == Meter::Conductivity);
+                readings.push(reading(
+                    solution.day,
+                    (place, meter),
+                    Figures {
+                        expected: line.mean,
+                        sd: line.sd(),
+                        interval,
+                        rise: rise.map(|[value, sd]| Rise { value, sd }),
+                    },
+                ));
             }
         }
     }
@@ -88,10 +156,15 @@ fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
 }
 
 /// As the plan forecasts it.
-fn mash_ph(solution: &Solution<'_>) -> Reading {
+fn mash_ph(solution: &Solution<'_>, interval: Option<[f64; 2]>) -> Reading {
     let forecast = &solution.forecast;
-    let figures = [forecast.ph, forecast.sd];
-    reading(solution.day, Place::Mash, Meter::Ph, figures)
+    let figures = Figures {
+        expected: forecast.ph,
+        sd: forecast.sd,
+        interval,
+        rise: None,
+    };
+    reading(solution.day, (Place::Mash, Meter::Ph), figures)
 }
 
 /// When it is read: in each brew what is not shared by all, sparge liquor before each of its
@@ -107,24 +180,48 @@ fn when(day: &BrewDay, place: Place, meter: Meter) -> String {
     words::in_each_brew(when, times)
 }
 
-fn reading(day: &BrewDay, place: Place, meter: Meter, [expected, sd]: [f64; 2]) -> Reading {
-    let tolerance = TWO_SIDED_95 * sd;
-    let display = format!(
-        "{} ± {} {}",
-        meter.write(expected),
-        meter.write(tolerance),
-        meter.unit()
-    );
+/// What a reading is expected to be.
+struct Figures {
+    expected: f64,
+    sd: f64,
+    interval: Option<[f64; 2]>,
+    rise: Option<Rise>,
+}
+
+fn reading(day: &BrewDay, (place, meter): (Place, Meter), figures: Figures) -> Reading {
+    let display = figures.display(place, meter);
     Reading {
         what: format!("{}_{}", place.key(), meter.key()),
         place,
         meter,
         label: format!("{} {}", place.label(), meter.label()),
         when: when(day, place, meter),
-        expected,
-        tolerance,
+        expected: figures.expected,
+        tolerance: TWO_SIDED_95 * figures.sd,
+        interval_95: figures.interval,
+        rise: figures.rise,
         unit: meter.unit().to_owned(),
-        display: display.trim_end().to_owned(),
+        display,
         otherwise: texts::otherwise(place, meter).to_owned(),
+    }
+}
+
+impl Figures {
+    /// For people; the pH of liquor to a tenth, since it scatters by more.
+    fn display(&self, place: Place, meter: Meter) -> String {
+        let (unit, half_width) = (meter.unit(), meter.write(TWO_SIDED_95 * self.sd));
+        let expected = meter.write(self.expected);
+        match (self.interval, &self.rise) {
+            (Some(ends), _) if place.is_wort() => words::with_interval(self.expected, ends, 2),
+            (Some(ends), _) => words::with_interval(self.expected, ends, 1),
+            (None, Some(rise)) => format!(
+                "your first reading {} ± {} {unit} ({expected} ± {half_width})",
+                words::spaced_change(rise.value, 0),
+                meter.write(TWO_SIDED_95 * rise.sd),
+            ),
+            (None, None) => format!("{expected} ± {half_width} {unit}")
+                .trim_end()
+                .to_owned(),
+        }
     }
 }

@@ -2,13 +2,14 @@
 
 use underlet_tables::parameters;
 
+use super::interval::UncertainSample;
 use super::samples::Samples;
 use super::scenario::{Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{BrewUncertainty, Kettle, acid_sd_eq, in_mash, sample_acidity};
 use crate::liquor::Liquor;
 use crate::mash::{Forecast, liquor_eq};
-use crate::math;
+use crate::math::{self, TWO_SIDED_95};
 use crate::recipe::{Meter, Place, Source};
 use crate::uncertainty::{Cause, Sensitivities, slope_and_curvature};
 
@@ -66,6 +67,44 @@ impl Prediction {
             });
         }
         Ok(Prediction { lines })
+    }
+
+    /// Intervals of every pH of the day, 95 % of what a meter shows: skewed as liquor and mash are.
+    pub fn ph_intervals(
+        &self,
+        scenario: &Scenario<'_>,
+        liquors: &[(Place, UncertainSample)],
+    ) -> Vec<(Place, [f64; 2])> {
+        let of_liquors = liquors.iter();
+        let mut intervals: Vec<(Place, [f64; 2])> = of_liquors
+            .map(|(place, liquor)| (*place, liquor.interval_95()))
+            .collect();
+        let wort = WortPrediction::of(scenario);
+        let first = wort.first.as_ref();
+        intervals.extend(first.map(|first| (Place::MashFirst, first.interval_95())));
+        let of_mash = wort.mash.interval_95();
+        intervals.push((Place::Mash, of_mash));
+        if let Some(kettle) = self.line(Place::Kettle, Meter::Ph) {
+            intervals.push((Place::Kettle, wort.kettle_interval_95(kettle.sd(), of_mash)));
+        }
+        intervals
+    }
+
+    /// How far a meter reads above what it read in the liquor as drawn, and the standard deviation
+    /// of that: what both readings share falls out.
+    pub fn rise(&self, place: Place, meter: Meter) -> Option<[f64; 2]> {
+        let (line, drawn) = (
+            self.line(place, meter)?,
+            self.line(Place::ColdLiquor, meter)?,
+        );
+        if place == Place::ColdLiquor || place.is_wort() {
+            return None;
+        }
+        let offset = meter.offset_sd(line.mean) - meter.offset_sd(drawn.mean);
+        let repeats = [line, drawn].map(|one| meter.repeat_sd(one.place, one.mean));
+        let parts = [line.shared.difference_sd(&drawn.shared), offset];
+        let sd = math::root_of_squares(parts.into_iter().chain(repeats));
+        Some([line.mean - drawn.mean, sd])
     }
 
     /// The line of a place and a meter.
@@ -217,6 +256,11 @@ impl<'w, 'a> MashPrediction<'w, 'a> {
         proton_deficit_eq / self.forecast.buffering_eq_per_ph
     }
 
+    fn interval_95(&self) -> [f64; 2] {
+        let mash = self.scenario.problem.mash(self.liquor);
+        mash.interval(&self.uncertainty.doses, &self.forecast, TWO_SIDED_95)
+    }
+
     /// Standard deviation by all the rest that moves its pH: malts, sampling, calcium, chalk,
     /// carbon dioxide.
     fn own_sd(&self, causes: &[Cause]) -> f64 {
@@ -264,6 +308,20 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
             first: first.map(|doses| MashPrediction::of(scenario, doses)),
             mash,
         }
+    }
+
+    /// The kettle's interval: what the mash brings is as skewed as the mash, the rest is not.
+    fn kettle_interval_95(&self, sd: f64, of_mash: [f64; 2]) -> [f64; 2] {
+        let forecast = &self.mash.forecast;
+        let meter = parameters::METER_SD.value;
+        let by_mash =
+            self.carried * math::at_least(forecast.sd * forecast.sd - meter * meter, 0.0).sqrt();
+        let by_rest = math::at_least(sd * sd - by_mash * by_mash, 0.0).sqrt();
+        of_mash.map(|end| {
+            let skewed = by_mash * (end - forecast.ph).abs() / forecast.sd;
+            let half_width = math::root_of_squares([skewed, TWO_SIDED_95 * by_rest]);
+            self.kettle_ph + half_width.copysign(end - forecast.ph)
+        })
     }
 
     /// What one standard deviation of a cause moves the pH of a wort by.

@@ -44,7 +44,7 @@ impl Samples {
     }
 
     /// A liquor that holds less than air gives takes nothing up in the time of a brew.
-    fn carbon_left(&mut self, liquor: &Liquor) -> Result<f64, EquilibriumError> {
+    pub fn carbon_left(&mut self, liquor: &Liquor) -> Result<f64, EquilibriumError> {
         if let Some(known) = known(&self.left, liquor) {
             return Ok(known);
         }
@@ -52,6 +52,12 @@ impl Samples {
         let left = open.carbon_mol_per_kg.min(liquor.carbon_mol_per_kg);
         self.left.push((*liquor, left));
         Ok(left)
+    }
+
+    /// The same of pure water, mol/kg: the carbon dioxide that air dissolves.
+    pub fn carbon_left_in_water(&mut self) -> Result<f64, EquilibriumError> {
+        let open = self.aqueous.open(&Liquor::default(), self.log10_air)?;
+        Ok(open.liquor.carbon_mol_per_kg)
     }
 }
 

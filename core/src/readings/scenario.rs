@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::interval::Kept;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
@@ -33,6 +34,13 @@ pub(crate) struct Scenario<'a> {
 
 /// pH and conductivity of a sample of liquor.
 pub(crate) type Sample = (Place, [f64; 2]);
+
+/// A liquor where it is sampled, with what it has kept of its carbon dioxide.
+pub(crate) struct LiquorSample {
+    pub place: Place,
+    pub liquor: Liquor,
+    pub kept: Kept,
+}
 
 /// What taking chlorine out has changed in a kg of the blend.
 fn dechlorinated(solution: &Solution<'_>) -> Dose {
@@ -90,9 +98,8 @@ impl<'a> Scenario<'a> {
         self.problem.liquors(&self.shares, &doses)
     }
 
-    /// Samples of every liquor of the day, in the order of work.
-    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
-        let [dosed, hot] = self.carbon_kept;
+    /// Every liquor of the day where it is sampled, in the order of work.
+    pub(super) fn liquors(&self) -> Vec<LiquorSample> {
         let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
         let is_before_grist = |option: &DoseOption| option.vessel.comes_before_grist();
         let mut cold = self.after(|_| false).blend;
@@ -103,19 +110,50 @@ impl<'a> Scenario<'a> {
                 cold.ions.set(ion, math::at_least(cold.ions.get(ion), 0.0));
             }
         }
-        let mut liquors = vec![(Place::ColdLiquor, cold, 1.0)];
+        let sample = |place, liquor, kept| LiquorSample {
+            place,
+            liquor,
+            kept,
+        };
+        let mut liquors = vec![sample(Place::ColdLiquor, cold, Kept::All)];
         if self.day.tank.is_some() {
-            liquors.push((Place::Tank, self.after(is_in_tank).mash, dosed));
+            liquors.push(sample(
+                Place::Tank,
+                self.after(is_in_tank).mash,
+                Kept::Dosed,
+            ));
         }
-        liquors.push((Place::MashLiquor, self.after(is_before_grist).mash, hot));
+        let mash = self.after(is_before_grist).mash;
+        liquors.push(sample(Place::MashLiquor, mash, Kept::Hot));
         if self.day.sparge.is_some() {
-            liquors.push((Place::SpargeLiquor, self.after(|_| true).sparge, hot));
+            let sparge = self.after(|_| true).sparge;
+            liquors.push(sample(Place::SpargeLiquor, sparge, Kept::Hot));
         }
+        liquors
+    }
+
+    /// Samples of every liquor of the day, in the order of work.
+    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
         let mut samples = Vec::new();
-        for (place, liquor, kept) in liquors {
-            samples.push((place, of.shown(&liquor, kept)?));
+        for LiquorSample {
+            place,
+            liquor,
+            kept,
+        } in self.liquors()
+        {
+            samples.push((place, of.shown(&liquor, self.share_kept(kept))?));
         }
         Ok(samples)
+    }
+
+    /// Share of the carbon dioxide beyond air's that a sample has kept.
+    pub(super) fn share_kept(&self, kept: Kept) -> f64 {
+        let [dosed, hot] = self.carbon_kept;
+        match kept {
+            Kept::All => 1.0,
+            Kept::Dosed => dosed,
+            Kept::Hot => hot,
+        }
     }
 
     /// The causes of uncertainty that the day's readings may share, in a fixed order.

@@ -8,7 +8,8 @@
 use std::process::ExitCode;
 use std::time::Instant;
 
-use underlet_tests::faulty_days::{FaultyDay, KINDS, Outcome, try_out};
+use underlet::Place;
+use underlet_tests::faulty_days::{FaultyDay, KINDS, Outcome, Side, try_out};
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1).map(|text| text.parse::<u64>());
@@ -64,11 +65,29 @@ fn main() -> ExitCode {
         100.0 * outcome.beyond as f64 / outcome.sound.max(1) as f64,
         (outcome.squares / outcome.readings.max(1) as f64).sqrt()
     );
+    println!("of the readings of pH on these, % below, inside and above their intervals of 95 %:");
+    for place in PLACES {
+        let of = |side| outcome.interval_percent(Some(place), side);
+        let (below, inside, above) = (of(Side::Below), of(Side::Inside), of(Side::Above));
+        println!(
+            "  {:28} {below:4.1} {inside:5.1} {above:4.1}",
+            place.label()
+        );
+    }
     println!("{:.1} s", begun.elapsed().as_secs_f64());
     let first = outcome.percent(FaultyDay::is_detectable, |day| day.is_first);
     ExitCode::from(u8::from(first < 80.0 || outcome.alarms_percent() > 3.0))
 }
 
+/// Where pH is read.
+const PLACES: [Place; 6] = [
+    Place::ColdLiquor,
+    Place::Tank,
+    Place::MashLiquor,
+    Place::Mash,
+    Place::SpargeLiquor,
+    Place::Kettle,
+];
 /// Ends of classes of foreseen leads; 3 is nearly the lead of what is detectable.
 const LEADS: [f64; 7] = [-100.0, -2.0, 0.0, 1.5, 3.0, 6.0, 1000.0];
 

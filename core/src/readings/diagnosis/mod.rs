@@ -95,7 +95,7 @@ impl Diagnostics {
         let scenario = Scenario::planned(&solution);
         let as_planned = Prediction::of(&scenario)?;
         Ok(Diagnostics {
-            readings: super::readings(&solution, &as_planned),
+            readings: super::foretold(&solution, &scenario, &as_planned)?.readings,
             suspects: fault::suspects(&solution, &scenario),
             as_planned,
         })
