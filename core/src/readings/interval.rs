@@ -34,6 +34,30 @@ const NEUTRAL_PH: f64 = 7.0;
 const STEPS: usize = 30;
 const CLOSE: f64 = 1e-4;
 
+/// The liquors of a day with one cause perturbed by its standard deviation, down and up.
+pub(crate) struct Perturbed {
+    pub cause: Cause,
+    pub below: Vec<LiquorSample>,
+    pub above: Vec<LiquorSample>,
+}
+
+impl Perturbed {
+    /// The liquors of a day with each of its causes perturbed.
+    pub fn all(scenario: &Scenario<'_>, samples: &Samples) -> Vec<Perturbed> {
+        let causes = scenario.causes().into_iter();
+        let perturbed = causes.map(|cause| {
+            let by = |by| scenario.perturbed(&cause, by, &samples.aqueous).liquors();
+            let [below, above] = [-1.0, 1.0].map(by);
+            Perturbed {
+                cause,
+                below,
+                above,
+            }
+        });
+        perturbed.collect()
+    }
+}
+
 /// How carbon dioxide beyond air's stays in a sample.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Kept {
@@ -124,47 +148,36 @@ struct Drawn {
 }
 
 impl UncertainSample {
-    /// Every sample of a liquor of the day whose causes are perturbed, in the order of work.
+    /// Every sample of a liquor of the day, in the order of work.
     ///
     /// # Errors
     /// [`EquilibriumError`] where one of the liquors has no equilibrium.
     pub fn all(
         scenario: &Scenario<'_>,
+        planned: &[LiquorSample],
+        perturbed: &[Perturbed],
         samples: &mut Samples,
     ) -> Result<Vec<(Place, UncertainSample)>, EquilibriumError> {
-        let planned = scenario.liquors();
-        let causes = scenario.causes();
-        let perturbed: Vec<_> = causes
-            .iter()
-            .map(|cause| {
-                let by = |by| scenario.perturbed(cause, by, &samples.aqueous).liquors();
-                (cause, by(-1.0), by(1.0))
-            })
-            .collect();
         let mut all = Vec::new();
         for (index, one) in planned.iter().enumerate() {
-            let effects = perturbed.iter().filter_map(|(cause, below, above)| {
-                let liquors = [
-                    &below.get(index)?.liquor,
-                    &one.liquor,
-                    &above.get(index)?.liquor,
-                ];
-                Some(Effect::of(cause, scenario, liquors))
+            let effects = perturbed.iter().filter_map(|by| {
+                let [below, above] = [&by.below, &by.above].map(|liquors| liquors.get(index));
+                let liquors = [&below?.liquor, &one.liquor, &above?.liquor];
+                Some(Effect::of(&by.cause, scenario, liquors))
             });
-            let sample = UncertainSample::of(scenario, samples, one, effects.collect())?;
+            let sample = UncertainSample::of(samples, one, effects.collect())?;
             all.push((one.place, sample));
         }
         Ok(all)
     }
 
     fn of(
-        scenario: &Scenario<'_>,
         samples: &mut Samples,
         one: &LiquorSample,
         effects: Vec<Effect>,
     ) -> Result<UncertainSample, EquilibriumError> {
         let liquor = &one.liquor;
-        let [ph, _] = samples.shown(liquor, scenario.share_kept(one.kept))?;
+        let [ph, _] = samples.shown(liquor, one.share_kept)?;
         let mut sample = UncertainSample {
             acidity: Acidity::of_sample(&liquor.ions, liquor.ionic_strength_mol_per_kg()),
             place: one.place,
@@ -195,8 +208,9 @@ impl UncertainSample {
             place: self.place,
             liquor: self.planned,
             kept: Kept::Dosed,
+            share_kept: scenario.share_kept(Kept::Dosed),
         };
-        UncertainSample::of(scenario, samples, &dosed, self.effects.clone())
+        UncertainSample::of(samples, &dosed, self.effects.clone())
     }
 
     /// The causes, carbon dioxide and the meter among them.

@@ -30,7 +30,6 @@ pub(crate) use scenario::Scenario;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use interval::UncertainSample;
 use samples::Samples;
 
 use crate::aqueous::EquilibriumError;
@@ -93,8 +92,13 @@ pub(crate) struct Foretold {
 /// [`EquilibriumError`] where one of its liquors, perturbed or not, has no equilibrium.
 pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Foretold, EquilibriumError> {
     let scenario = Scenario::planned(solution);
-    let prediction = Prediction::of(&scenario)?;
-    foretold(solution, &scenario, &prediction)
+    let mut samples = Samples::new();
+    let (prediction, liquors) = Prediction::with_liquors(&scenario, &mut samples)?;
+    let prediction = prediction.with_wort_intervals(&scenario);
+    Ok(Foretold {
+        readings: readings(solution, &prediction),
+        end_points: end_point::end_points(solution, &scenario, &mut samples, &liquors)?,
+    })
 }
 
 /// What a meter should show in the mash alone.
@@ -108,47 +112,25 @@ pub(crate) fn of_mash_alone(solution: &Solution<'_>) -> Foretold {
     }
 }
 
-fn foretold(
-    solution: &Solution<'_>,
-    scenario: &Scenario<'_>,
-    prediction: &Prediction,
-) -> Result<Foretold, EquilibriumError> {
-    let mut samples = Samples::new();
-    let liquors = UncertainSample::all(scenario, &mut samples)?;
-    let intervals = prediction.ph_intervals(scenario, &liquors);
-    Ok(Foretold {
-        readings: readings(solution, prediction, &intervals),
-        end_points: end_point::end_points(solution, scenario, &mut samples, &liquors)?,
-    })
-}
-
-fn readings(
-    solution: &Solution<'_>,
-    prediction: &Prediction,
-    intervals: &[(Place, [f64; 2])],
-) -> Vec<Reading> {
+fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
     let mut readings = Vec::new();
     for place in Place::ALL {
         for &meter in &solution.day.brewhouse.meters {
-            let interval = intervals.iter().find(|(of, _)| *of == place);
-            let interval = interval
-                .map(|(_, ends)| *ends)
-                .filter(|_| meter == Meter::Ph);
+            let Some(line) = prediction.line(place, meter) else {
+                continue;
+            };
             if (place, meter) == (Place::Mash, Meter::Ph) {
-                readings.push(mash_ph(solution, interval));
-            } else if let Some(line) = prediction.line(place, meter) {
+                readings.push(mash_ph(solution, line.interval_95));
+            } else {
                 let rise = prediction.rise(place, meter);
                 let rise = rise.filter(|_| meter == Meter::Conductivity);
-                readings.push(reading(
-                    solution.day,
-                    (place, meter),
-                    Figures {
-                        expected: line.mean,
-                        sd: line.sd(),
-                        interval,
-                        rise: rise.map(|[value, sd]| Rise { value, sd }),
-                    },
-                ));
+                let figures = Figures {
+                    expected: line.mean,
+                    sd: line.sd(),
+                    interval: line.interval_95,
+                    rise: rise.map(|[value, sd]| Rise { value, sd }),
+                };
+                readings.push(reading(solution.day, (place, meter), figures));
             }
         }
     }

@@ -3,6 +3,7 @@
 
 use underlet_tables::parameters;
 
+use super::scenario::LiquorSample;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::liquor::Liquor;
 use crate::math;
@@ -25,6 +26,14 @@ impl Samples {
             shown: Vec::new(),
             left: Vec::new(),
         }
+    }
+
+    /// pH and conductivity of every sample.
+    pub fn all(&mut self, liquors: &[LiquorSample]) -> Result<Vec<[f64; 2]>, EquilibriumError> {
+        let liquors = liquors.iter();
+        liquors
+            .map(|one| self.shown(&one.liquor, one.share_kept))
+            .collect()
     }
 
     /// pH and conductivity of a liquor that has kept a share of its carbon dioxide beyond air's.

@@ -3,8 +3,7 @@
 use underlet_tables::parameters;
 
 use super::interval::Kept;
-use super::samples::Samples;
-use crate::aqueous::{Aqueous, EquilibriumError};
+use crate::aqueous::Aqueous;
 use crate::component::Component;
 use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg, first_part};
 use crate::liquor::{Dose, Liquor};
@@ -32,14 +31,13 @@ pub(crate) struct Scenario<'a> {
     carbon_kept: [f64; 2],
 }
 
-/// pH and conductivity of a sample of liquor.
-pub(crate) type Sample = (Place, [f64; 2]);
-
 /// A liquor where it is sampled, with what it has kept of its carbon dioxide.
 pub(crate) struct LiquorSample {
     pub place: Place,
     pub liquor: Liquor,
     pub kept: Kept,
+    /// Share of its carbon dioxide beyond air's that it has kept.
+    pub share_kept: f64,
 }
 
 /// What taking chlorine out has changed in a kg of the blend.
@@ -114,6 +112,7 @@ impl<'a> Scenario<'a> {
             place,
             liquor,
             kept,
+            share_kept: self.share_kept(kept),
         };
         let mut liquors = vec![sample(Place::ColdLiquor, cold, Kept::All)];
         if self.day.tank.is_some() {
@@ -130,20 +129,6 @@ impl<'a> Scenario<'a> {
             liquors.push(sample(Place::SpargeLiquor, sparge, Kept::Hot));
         }
         liquors
-    }
-
-    /// Samples of every liquor of the day, in the order of work.
-    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
-        let mut samples = Vec::new();
-        for LiquorSample {
-            place,
-            liquor,
-            kept,
-        } in self.liquors()
-        {
-            samples.push((place, of.shown(&liquor, self.share_kept(kept))?));
-        }
-        Ok(samples)
     }
 
     /// Share of the carbon dioxide beyond air's that a sample has kept.

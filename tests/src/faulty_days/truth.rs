@@ -41,7 +41,10 @@ pub fn read(
     let offsets = [Probe::Usual, Probe::Second].map(|probe| {
         let offset = [Meter::Ph, Meter::Conductivity, Meter::Temperature]
             .map(|meter| sound_offset(meter) * normal(dice) + fault_offset(wrong, meter, probe));
-        (probe, offset)
+        // Cold samples, hot ones and reference samples have a temperature each.
+        let correction = [(); 3]
+            .map(|()| parameters::CHECK_CONDUCTIVITY_CORRECTION_RELATIVE_SD.value * normal(dice));
+        (probe, offset, correction)
     });
     let read_one = |reading: &MeterReading| {
         let (is_known, truth) = match reading.sample {
@@ -51,14 +54,19 @@ pub fn read(
             ),
             Sample::Brew(place) => (false, brew.shows(place, reading.meter)),
         };
-        let (_, offset) = offsets
+        let (_, offset, correction) = offsets
             .iter()
-            .find(|(probe, _)| *probe == reading.probe)
+            .find(|(probe, ..)| *probe == reading.probe)
             .expect("two probes");
+        let correction = match reading.sample {
+            Sample::Brew(Place::ColdLiquor | Place::Tank) => correction[0],
+            Sample::Brew(_) => correction[1],
+            Sample::Known(_) => correction[2],
+        };
         let scatter = scatter(reading, is_known, truth) * normal(dice);
         let value = match reading.meter {
             Meter::Ph => truth + offset[0],
-            Meter::Conductivity => truth * (1.0 + offset[1]),
+            Meter::Conductivity => truth * (1.0 + offset[1] + correction),
             Meter::Temperature => truth + offset[2],
         };
         let least = if reading.meter == Meter::Temperature {

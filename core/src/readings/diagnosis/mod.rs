@@ -93,9 +93,9 @@ impl Diagnostics {
         recipe::check(day)?;
         let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
-        let as_planned = Prediction::of(&scenario)?;
+        let as_planned = Prediction::of(&scenario)?.with_wort_intervals(&scenario);
         Ok(Diagnostics {
-            readings: super::foretold(&solution, &scenario, &as_planned)?.readings,
+            readings: super::readings(&solution, &as_planned),
             suspects: fault::suspects(&solution, &scenario),
             as_planned,
         })
