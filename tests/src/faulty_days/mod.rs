@@ -82,6 +82,8 @@ pub struct Outcome {
     /// Their readings of pH by the usual probe, by place: on which side of the interval that the
     /// plan states for 95 % of them each lies.
     pub of_interval: Vec<(Place, Side)>,
+    /// The volumes that brought liquor to the end points of these days, beside their ends.
+    pub of_end_point: Vec<Side>,
 }
 
 /// Where a reading lies beside its interval.
@@ -95,18 +97,35 @@ pub enum Side {
     Above,
 }
 
+impl Side {
+    fn of(value: f64, [low, high]: [f64; 2]) -> Side {
+        if value < low {
+            Side::Below
+        } else if value > high {
+            Side::Above
+        } else {
+            Side::Inside
+        }
+    }
+
+    /// Share of some that are this one, %.
+    pub fn percent(self, of: impl IntoIterator<Item = Side>) -> f64 {
+        let (mut all, mut with) = (0_u32, 0_u32);
+        for side in of {
+            all += 1;
+            with += u32::from(side == self);
+        }
+        100.0 * f64::from(with) / f64::from(all.max(1))
+    }
+}
+
 impl Outcome {
     /// Share of the readings of pH at a place that lie on a side of their intervals, %; of all
     /// places where none is named.
     pub fn interval_percent(&self, place: Option<Place>, side: Side) -> f64 {
         let of_place = self.of_interval.iter();
         let of_place = of_place.filter(|(of, _)| place.is_none_or(|place| *of == place));
-        let (mut all, mut with) = (0_u32, 0_u32);
-        for (_, on) in of_place {
-            all += 1;
-            with += u32::from(*on == side);
-        }
-        100.0 * f64::from(with) / f64::from(all.max(1))
+        side.percent(of_place.map(|(_, side)| *side))
     }
 
     /// Share of faulty days that have something, of those that are looked at, %.
@@ -236,6 +255,9 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
             .map(|one| ((one.reading.value - one.expected) / one.sd).powi(2))
             .sum::<f64>();
         outcome.of_interval.extend(of_interval(&brew, &sound));
+        let poured = truth::poured(dice, &brew.day, &brew.plan).into_iter();
+        let sides = poured.map(|(volume, ends)| Side::of(volume, ends));
+        outcome.of_end_point.extend(sides);
     }
     outcome
 }
@@ -253,15 +275,8 @@ fn of_interval<'b>(
         };
         let mut expected = brew.plan.readings.iter();
         let expected = expected.find(|of| (of.place, of.meter) == (place, Meter::Ph))?;
-        let [low, high] = expected.interval_95.expect("of a pH");
-        let side = if one.value < low {
-            Side::Below
-        } else if one.value > high {
-            Side::Above
-        } else {
-            Side::Inside
-        };
-        Some((place, side))
+        let ends = expected.interval_95.expect("of a pH");
+        Some((place, Side::of(one.value, ends)))
     })
 }
 
