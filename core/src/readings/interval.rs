@@ -35,20 +35,20 @@ const STEPS: usize = 30;
 const CLOSE: f64 = 1e-4;
 
 /// The liquors of a day with one cause perturbed by its standard deviation, down and up.
-pub(crate) struct Perturbed {
+pub(crate) struct PerturbedLiquors {
     pub cause: Cause,
     pub below: Vec<LiquorSample>,
     pub above: Vec<LiquorSample>,
 }
 
-impl Perturbed {
+impl PerturbedLiquors {
     /// The liquors of a day with each of its causes perturbed.
-    pub fn all(scenario: &Scenario<'_>, samples: &Samples) -> Vec<Perturbed> {
+    pub fn all(scenario: &Scenario<'_>, samples: &Samples) -> Vec<PerturbedLiquors> {
         let causes = scenario.causes().into_iter();
         let perturbed = causes.map(|cause| {
             let by = |by| scenario.perturbed(&cause, by, &samples.aqueous).liquors();
             let [below, above] = [-1.0, 1.0].map(by);
-            Perturbed {
+            PerturbedLiquors {
                 cause,
                 below,
                 above,
@@ -155,7 +155,7 @@ impl UncertainSample {
     pub fn all(
         scenario: &Scenario<'_>,
         planned: &[LiquorSample],
-        perturbed: &[Perturbed],
+        perturbed: &[PerturbedLiquors],
         samples: &mut Samples,
     ) -> Result<Vec<(Place, UncertainSample)>, EquilibriumError> {
         let mut all = Vec::new();
@@ -374,4 +374,73 @@ fn extreme(count: usize, side: f64, function: impl Fn(&[f64]) -> (f64, Vec<f64>)
         }
     }
     value
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Effect, extreme};
+    use crate::liquor::Dose;
+    use crate::math::{self, TWO_SIDED_95};
+    use approx::assert_abs_diff_eq;
+
+    /// Of a rising function of a straight line in the causes the quantile is the function's of the
+    /// quantile, however it bends: exp(a·z) is log-normal, and 97.5 % of it lie below exp(1.96 |a|)
+    /// (Johnson, Kotz & Balakrishnan 1994, Continuous univariate distributions 1, chapter 14).
+    #[test]
+    fn an_extreme_of_a_log_normal_is_its_quantile() {
+        let slopes = [0.3, -0.4, 1.2];
+        let log_normal = |z: &[f64]| {
+            let line: f64 = slopes.iter().zip(z).map(|(slope, z)| slope * z).sum();
+            let value = math::exp(line);
+            (value, slopes.iter().map(|slope| slope * value).collect())
+        };
+        let log_sd = math::root_of_squares(slopes);
+        for side in [-1.0, 1.0] {
+            let quantile = math::exp(side * TWO_SIDED_95 * log_sd);
+            let found = extreme(slopes.len(), side, log_normal);
+            assert_abs_diff_eq!(found, quantile, epsilon = 1e-9 * quantile);
+        }
+    }
+
+    /// The greatest of a·z − b z₁² is found although the slope turns with z: here by
+    /// the angle, in small steps.
+    #[test]
+    fn an_extreme_of_a_curved_function_is_found() {
+        let curved = |z: &[f64]| {
+            let value = z[0] + 0.5 * z[1] - 0.4 * z[0] * z[0];
+            (value, vec![1.0 - 0.8 * z[0], 0.5])
+        };
+        let on_circle = |step: i32| {
+            let angle = f64::from(step) / 10_000.0 * std::f64::consts::TAU;
+            curved(&[TWO_SIDED_95 * angle.cos(), TWO_SIDED_95 * angle.sin()]).0
+        };
+        let most = (0..10_000).map(on_circle).fold(f64::MIN, f64::max);
+        assert_abs_diff_eq!(extreme(2, 1.0, curved), most, epsilon = 1e-3);
+    }
+
+    /// What no cause moves has no width.
+    #[test]
+    fn a_constant_is_its_own_extreme() {
+        assert_eq!(extreme(2, 1.0, |_| (7.0, vec![0.0, 0.0])), 7.0);
+    }
+
+    /// Carbon dioxide at a pH is in proportion to 10^−pH, so that two standard deviations of 0.2
+    /// times it by 10^0.4 to one side and by 10^−0.4 to the other.
+    #[test]
+    fn carbon_moves_as_an_exponential() {
+        let factor = math::exp(-0.2 * math::LN_10);
+        let effect = Effect {
+            above: Dose::default(),
+            exponent: math::ln(factor),
+            least: f64::MIN,
+        };
+        for z in [-2.0, -1.0, 0.0, 0.5, 1.0, 2.0] {
+            let [times, slope] = effect.times(z);
+            let moved = 1.0 + times * (factor - 1.0);
+            assert_abs_diff_eq!(moved, math::exp(-0.2 * math::LN_10 * z), epsilon = 1e-12);
+            let by = 1e-6;
+            let secant = (effect.times(z + by)[0] - effect.times(z - by)[0]) / (2.0 * by);
+            assert_abs_diff_eq!(slope, secant, epsilon = 1e-6);
+        }
+    }
 }

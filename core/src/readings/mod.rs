@@ -4,7 +4,10 @@
 //! liquor as drawn, in the tank once it is dosed, in the tun before the grist and before the
 //! sparge, the pH of the wort at kettle full, and the temperatures of the day. Each is stated as
 //! what the meter should show and a tolerance, made of what the forecast does not know and of what
-//! the meter does.
+//! the meter does; a pH with an interval, skewed as its titration curve is (`interval`), and a
+//! conductivity with its rise from the brewer's own first reading, from which the calibration of
+//! the meter and most of what is not known about the water fall out. Acid is poured into liquor to
+//! an end point where a volume says little about the pH (`end_point`).
 //!
 //! pH is that of a sample cooled to 20 °C, conductivity that at 25 °C as a compensating meter shows
 //! it, temperature that of the vessel.

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::interval::{Perturbed, UncertainSample};
+use super::interval::{PerturbedLiquors, UncertainSample};
 use super::samples::Samples;
 use super::scenario::{
     LiquorSample, Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
@@ -83,7 +83,7 @@ impl Prediction {
     ) -> Result<(Prediction, Vec<(Place, UncertainSample)>), EquilibriumError> {
         let wort = WortPrediction::of(scenario);
         let planned = scenario.liquors();
-        let perturbed = Perturbed::all(scenario, samples);
+        let perturbed = PerturbedLiquors::all(scenario, samples);
         let liquors = UncertainSample::all(scenario, &planned, &perturbed, samples)?;
         let mut lines = lines(scenario, samples, &planned, &wort)?;
         for by in &perturbed {
@@ -198,7 +198,7 @@ fn share(
     lines: &mut [Line],
     samples: &mut Samples,
     wort: &WortPrediction<'_, '_>,
-    by: &Perturbed,
+    by: &PerturbedLiquors,
 ) -> Result<(), EquilibriumError> {
     let (above, below) = (samples.all(&by.above)?, samples.all(&by.below)?);
     for (index, line) in lines.iter_mut().enumerate() {
@@ -302,7 +302,7 @@ impl<'w, 'a> MashPrediction<'w, 'a> {
 
     /// Standard deviation by all the rest that moves its pH: malts, sampling, calcium, chalk,
     /// carbon dioxide.
-    fn own_sd(&self, perturbed: &[Perturbed]) -> f64 {
+    fn own_sd(&self, perturbed: &[PerturbedLiquors]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
         let shared = perturbed.iter().map(|by| self.moved_by(&by.cause));
@@ -374,7 +374,7 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
     }
 
     /// Standard deviation of the pH of a wort by the rest of what moves the mash.
-    fn own_sd(&self, place: Place, perturbed: &[Perturbed]) -> f64 {
+    fn own_sd(&self, place: Place, perturbed: &[PerturbedLiquors]) -> f64 {
         match (place, &self.first) {
             (Place::MashFirst, Some(first)) => first.own_sd(perturbed),
             (Place::Mash, _) => self.mash.own_sd(perturbed),

@@ -128,7 +128,7 @@ fn readings(page: &mut Page, plan: &Plan) {
         page.wrapped("  ", &round.place);
         for reading in round.readings {
             page.line(&format!(
-                "    {:<28}{:<22}read: ______",
+                "    {:<28}{:<21} read: ______",
                 reading.meter.label(),
                 reading.display
             ));

@@ -121,7 +121,7 @@ pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<(f64, [f64; 2]
         let Some(end_point) = &addition.end_point else {
             continue;
         };
-        let index = place_of(&question, addition);
+        let index = place_of(&question.doses, addition);
         let strength = doses[index] / addition.amount;
         let shown_too_much = LABORATORY_PH_SD * normal(dice);
         let above_end = |volume: f64| {
@@ -152,10 +152,9 @@ fn kept_dosed(dice: &mut Dice) -> f64 {
     (kept.value + kept.sd * normal(dice)).clamp(0.0, 1.0)
 }
 
-/// The place of an addition among the doses of a problem.
-fn place_of(question: &Problem<'_>, addition: &Addition) -> usize {
-    let mut options = question.doses.iter();
-    let place = options.position(|option| {
+/// The place of an addition among the doses that are offered.
+fn place_of(offered: &[DoseOption], addition: &Addition) -> usize {
+    let place = offered.iter().position(|option| {
         option.vessel == addition.vessel && option.preparation.reagent.key == addition.reagent
     });
     place.expect("offered")
@@ -323,7 +322,8 @@ fn given(
     fault: Option<&Fault>,
     question: &mut Problem<'_>,
 ) -> Vec<f64> {
-    let mut doses = vec![0.0; question.doses.len()];
+    let offered = question.doses.clone();
+    let mut doses = vec![0.0; offered.len()];
     let slipped = fault.and_then(|fault| match fault {
         Fault::Addition { step, slip, .. } => {
             let mut additions = plan.additions.iter();
@@ -332,7 +332,7 @@ fn given(
         _ => None,
     });
     for addition in together(&plan.additions) {
-        let index = place_of(question, &addition);
+        let index = place_of(&offered, &addition);
         let slip = slipped
             .filter(|(of, _)| (of.vessel, &of.reagent) == (addition.vessel, &addition.reagent))
             .map(|(_, slip)| slip);
