@@ -71,8 +71,8 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         curve: curve(solution, grist_kg),
         display: match evaluation.doubts.mash_ph {
             None => {
-                let ends = solution.mash_interval(TWO_SIDED_95);
-                format!("{} (95 %)", words::with_interval(forecast.ph, ends, 2))
+                let [low, high] = solution.mash_interval(TWO_SIDED_95).map(words::ph);
+                format!("{} ({low}–{high}, 95 %)", words::ph(forecast.ph))
             }
             Some(MashDoubt::Ph) => format!("not known, {}", outside(forecast.ph)),
             Some(MashDoubt::Liquor) => "not known in this liquor".to_owned(),
