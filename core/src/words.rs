@@ -78,6 +78,17 @@ pub fn change(value: f64, decimals: usize) -> String {
     format!("{value:+.decimals$}").replace('-', "−")
 }
 
+/// The same to go on with: "+ 23", "− 12".
+pub fn spaced_change(value: f64, decimals: usize) -> String {
+    let sign = if value < 0.0 { '−' } else { '+' };
+    format!("{sign} {:.decimals$}", value.abs())
+}
+
+/// A pH between two ends: "5.42 (5.19–5.68)".
+pub fn with_interval(ph: f64, [low, high]: [f64; 2], decimals: usize) -> String {
+    format!("{ph:.decimals$} ({low:.decimals$}–{high:.decimals$})")
+}
+
 /// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
 pub fn changes(of: impl Iterator<Item = (Component, f64)>) -> Vec<String> {
     of.map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))

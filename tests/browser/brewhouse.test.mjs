@@ -90,7 +90,8 @@ async function read(id, text) {
 
 /** What the plan expects at a field. */
 async function expected(id) {
-  const [, value] = /([\d.]+) ±/.exec(await control(id).locator('xpath=ancestor::li[1]').innerText());
+  const text = await control(id).locator('xpath=ancestor::li[1]').innerText();
+  const [, value] = /\(([\d.]+) ±/.exec(text) ?? /([\d.]+) (?:±|\()/.exec(text);
   return Number(value);
 }
 

@@ -268,6 +268,9 @@ class Addition(TypedDict):
     dilution_l: float | None
     """Cold water that an acid is diluted in before it goes in, litres; null for what is no acid."""
 
+    end_point: EndPoint | None
+    """The pH to which an acid is poured into liquor, and the volumes that may take; null for what is given as a volume or a mass, and in an alternative."""
+
     how: str
     """How to dissolve and handle it."""
 
@@ -405,6 +408,22 @@ class CurvePoint(TypedDict):
     """Its standard deviation."""
 
 
+class EndPoint(TypedDict):
+    """The pH at which an acid has done its work, with the volumes that may take."""
+
+    ph: float
+    """pH of a sample cooled to 20 °C at which to stop."""
+
+    low: float
+    """Volume that may do, in the unit of the addition: 2.5 % of days take less."""
+
+    high: float
+    """Volume to have ready and never to exceed: 2.5 % of days take more."""
+
+    display: str
+    """For people, such as "pour until the meter shows 5.6 (cooled to 20 °C), about 74 mL; have 90 mL ready; stop at 90 mL"."""
+
+
 class FitReport(TypedDict):
     """The fit's own account."""
 
@@ -538,7 +557,7 @@ class MashForecast(TypedDict):
     """pH against acid: what the mash would do with more or less of it, as far as the forecast was checked."""
 
     display: str
-    """For people, such as "5.42 ± 0.13"."""
+    """For people, such as "5.42 (5.29–5.56, 95 %)"."""
 
 
 class Proof(TypedDict):
@@ -584,11 +603,17 @@ class Reading(TypedDict):
     tolerance: float
     """Half width that is still as expected (95 %)."""
 
+    interval_95: list[float] | None
+    """Of a pH the interval that holds 95 % of what the meter shows, low and high: skewed as the titration curve is. Null for what is not skewed, and has the tolerance."""
+
+    rise: Rise | None
+    """Of a conductivity how far it lies above the brewer's own first reading, of the liquor as drawn; null where there is none."""
+
     unit: str
     """Unit; empty for pH."""
 
     display: str
-    """For people, such as "5.42 ± 0.25"."""
+    """For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)"."""
 
     otherwise: str
     """What it means if it lies outside."""
@@ -605,6 +630,16 @@ class Reason(TypedDict):
 
     text: str
     """The sentence."""
+
+
+class Rise(TypedDict):
+    """How far a reading lies above the brewer's own first one by the same meter. What both share, such as the calibration of the meter and most of what is not known about the water, falls out."""
+
+    value: float
+    """Expected value, in the unit of the reading; negative where it falls."""
+
+    sd: float
+    """Standard deviation."""
 
 
 class SpargeForecast(TypedDict):
@@ -1167,6 +1202,9 @@ class DiagnosisReading(TypedDict):
     tolerance: float
     """Half width that is still as expected (95 %)."""
 
+    interval_95: list[float] | None
+    """Of a pH of the brew the interval of 95 %, low and high, skewed; null for what is not, and has the tolerance."""
+
     read: float
     """What was read."""
 
@@ -1174,7 +1212,7 @@ class DiagnosisReading(TypedDict):
     """What was read less what was expected."""
 
     as_expected: bool
-    """Whether that lies within the tolerance."""
+    """Whether it lies within the interval, or the tolerance."""
 
     text: str
     """For people."""

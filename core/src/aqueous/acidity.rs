@@ -235,6 +235,13 @@ impl Acidity {
         math::exp(self.ln_hydroxide - ln_activity) - math::exp(self.ln_hydrogen + ln_activity)
     }
 
+    /// Slope of [`Self::of_water`] per pH.
+    pub(crate) fn of_water_slope(&self, ph: f64) -> f64 {
+        let ln_activity = -LN_10 * ph;
+        let hydroxide = math::exp(self.ln_hydroxide - ln_activity);
+        LN_10 * (hydroxide + math::exp(self.ln_hydrogen + ln_activity))
+    }
+
     fn present(&self, ions: &Composition) -> impl Iterator<Item = (&Family, f64)> {
         self.acids
             .iter()

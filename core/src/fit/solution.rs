@@ -348,6 +348,12 @@ impl<'a> Solution<'a> {
         after_boil_kg(self.day, &self.problem)
     }
 
+    /// Between which a meter shows the mash; see [`Mash::interval`](crate::mash::Mash::interval).
+    pub fn mash_interval(&self, standard_deviations: f64) -> [f64; 2] {
+        let mash = self.problem.mash(self.liquors.mash);
+        mash.interval(&self.uncertainty.doses, &self.forecast, standard_deviations)
+    }
+
     /// How the pH of a target was aimed.
     pub fn aimed(&self, key: TargetKey) -> Option<&Aimed> {
         let mut aimed = self.aimed.iter().flatten();

@@ -15,7 +15,7 @@ use underlet_tables::parameters;
 
 use super::balance::{PH_CEILING, PH_FLOOR};
 use super::effects::{DoseUncertainty, Effects, SAMPLING_AND_METER};
-use super::{Chemistry, Mash};
+use super::{Chemistry, Forecast, Mash};
 use crate::aqueous::Aqueous;
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
@@ -56,6 +56,8 @@ const FLAT: [[f64; 2]; 5] = [
 ];
 /// Standard deviations beyond which the correction of a normal distribution stays what it is there.
 const FAR_OUT: f64 = 2.0;
+/// Half widths of a symmetric interval within which an end of the skewed one is looked for.
+const FAR_IN_INTERVALS: f64 = 3.0;
 /// Steps of pH by which chances are compared.
 const STEP_PH: f64 = 1.0e-3;
 
@@ -139,6 +141,25 @@ impl Missing {
 pub(super) fn of_mash(mash: &Mash<'_>, doses: &DoseUncertainty, range: [Option<f64>; 2]) -> f64 {
     let chemistry = mash.chemistry();
     between(&ends_of_mash(mash, &chemistry, doses, range), 0.0)
+}
+
+/// Between which a meter shows the mash; see [`Mash::interval`].
+pub(super) fn interval_of_mash(
+    mash: &Mash<'_>,
+    doses: &DoseUncertainty,
+    forecast: &Forecast,
+    standard_deviations: f64,
+) -> [f64; 2] {
+    let chemistry = mash.chemistry();
+    let below = |ph: f64| Missing::in_mash(mash, &chemistry, doses, ph).below(0.0);
+    let far = FAR_IN_INTERVALS * standard_deviations * forecast.sd;
+    [-1.0, 1.0].map(|side| {
+        let share = math::normal_below(side * standard_deviations);
+        let end = forecast.ph + side * far;
+        let [low, high] = [end.min(forecast.ph), end.max(forecast.ph)];
+        let root = math::falling_root(|ph| share - below(ph), low, high);
+        root.unwrap_or_else(NoRoot::nearer_end)
+    })
 }
 
 /// The part of a range in which the mash must be forecast for a confidence; see [`Mash::aim`].

@@ -162,6 +162,25 @@ impl Mash<'_> {
         chance::of_mash(self, doses, [low, high])
     }
 
+    /// Between which a meter shows the pH with the chance that a normal value lies within so many
+    /// standard deviations: skewed as the mash is, from the same distribution as
+    /// [`Self::probability_between`], about a forecast of this mash.
+    ///
+    /// ```
+    /// use underlet::{BrewDay, EXAMPLES};
+    /// let plan = BrewDay::from_json(EXAMPLES[0].1).unwrap().plan().unwrap();
+    /// let [low, high] = plan.mash.interval_95.unwrap();
+    /// assert!(low < plan.mash.ph && plan.mash.ph < high);
+    /// ```
+    pub fn interval(
+        &self,
+        doses: &DoseUncertainty,
+        forecast: &Forecast,
+        standard_deviations: f64,
+    ) -> [f64; 2] {
+        chance::interval_of_mash(self, doses, forecast, standard_deviations)
+    }
+
     /// The part of a range, low and high end, in which the pH must be forecast for the meter to
     /// show it within the range with a confidence (0 to 1): as if acid or base moved this mash, and
     /// nothing else about it.

@@ -8,6 +8,7 @@ use crate::fit::{AcidPart, DoseOption, Purpose, Solution, Step, liquor_in};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
 use crate::math::TWO_SIDED_95;
 use crate::quantity::{self, WATER_KG_PER_L_20C};
+use crate::readings::{EndPoint, StepEndPoint};
 use crate::recipe::{BrewDay, Meter, Source, Vessel};
 use crate::words::{self, DISPLAY_PH, TENTH_PH};
 use underlet_tables::parameters;
@@ -17,15 +18,23 @@ const SALT_INTO_KETTLE: &str =
     "Stir it in before the wort boils: thrown into the boil it foams over.";
 
 /// Every addition, in the order of work.
-pub(super) fn additions(solution: &Solution<'_>) -> Vec<Addition> {
+pub(super) fn additions(solution: &Solution<'_>, end_points: &[StepEndPoint]) -> Vec<Addition> {
     let steps = solution.steps.iter();
-    steps.map(|step| addition(solution, step)).collect()
+    let of_step = |step: &Step| {
+        let mut end_points = end_points.iter();
+        let of_step = end_points.find(|one| one.step == step.number)?;
+        Some(of_step.end_point.clone())
+    };
+    steps
+        .map(|step| addition(solution, step, of_step(step)))
+        .collect()
 }
 
-fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
+fn addition(solution: &Solution<'_>, step: &Step, end_point: Option<EndPoint>) -> Addition {
     let preparation = &step.preparation;
     let unit = preparation.unit();
-    let dilution_l = dilution_l(solution, step);
+    let most = end_point.as_ref().map_or(step.amount, |end| end.high);
+    let dilution_l = dilution_l(solution, step, most);
     Addition {
         step: step.number,
         vessel: step.vessel,
@@ -40,7 +49,8 @@ fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
         before_rounding: step.before_rounding,
         when: words::in_each_brew(when(solution.day, step), solution.day.times(step.vessel)),
         dilution_l,
-        how: how(solution, step, dilution_l),
+        how: how(solution, step, dilution_l, end_point.as_ref()),
+        end_point,
         why: why(solution, step),
     }
 }
@@ -49,7 +59,7 @@ fn addition(solution: &Solution<'_>, step: &Step) -> Addition {
 /// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no
 /// pocket of the mash is met by strong acid; less for one that is weaker than usual. A litre at
 /// least, where the vessel holds a hectolitre.
-fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
+fn dilution_l(solution: &Solution<'_>, step: &Step, amount: f64) -> Option<f64> {
     if !step.preparation.is_acid() {
         return None;
     }
@@ -60,7 +70,7 @@ fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
     };
     let reagent = step.preparation.reagent;
     let strength = step.preparation.strength_percent / reagent.usual_strength_percent;
-    let needed = 10.0 * strength.min(1.0) * step.amount / 1000.0;
+    let needed = 10.0 * strength.min(1.0) * amount / 1000.0;
     let mut litres = least;
     for factor in [2.0, 2.5, 2.0].into_iter().cycle() {
         if litres >= needed {
@@ -72,7 +82,12 @@ fn dilution_l(solution: &Solution<'_>, step: &Step) -> Option<f64> {
 }
 
 /// How it is handled; of an acid that goes in more than once, only the first time.
-fn how(solution: &Solution<'_>, step: &Step, dilution_l: Option<f64>) -> String {
+fn how(
+    solution: &Solution<'_>,
+    step: &Step,
+    dilution_l: Option<f64>,
+    end_point: Option<&EndPoint>,
+) -> String {
     let reagent = step.preparation.reagent;
     let steps = solution.steps.iter();
     let mut before = steps.take_while(|other| other.number < step.number);
@@ -89,7 +104,14 @@ fn how(solution: &Solution<'_>, step: &Step, dilution_l: Option<f64>) -> String 
         _ => "pour it in slowly while the liquor is stirred",
     };
     let litres = words::volume(litres);
-    let stir = format!("Stir {amount} into {litres} of cold water, then {slowly}.");
+    let stir = match end_point {
+        None => format!("Stir {amount} into {litres} of cold water, then {slowly}."),
+        Some(end) => format!(
+            "Stir {} into {litres} of cold water, then {slowly}, the last third in small parts: {}.",
+            step.preparation.unit().amount(end.high),
+            end.display
+        ),
+    };
     if is_known {
         stir
     } else {

@@ -10,7 +10,7 @@ use super::forecast_document::{KettleForecast, MashForecast, SpargeForecast};
 use crate::document::{DocumentHead, document};
 use crate::fit::{AcidPart, FitResult};
 use crate::optimise::Certificate;
-use crate::readings::Reading;
+use crate::readings::{EndPoint, Reading};
 use crate::reagent::AmountUnit;
 use crate::recipe::{MOST_BREWS, MOST_PORTIONS, TargetKey, Vessel};
 
@@ -140,6 +140,9 @@ document! {
         /// Cold water that an acid is diluted in before it goes in, litres; null for what is no
         /// acid.
         pub dilution_l: Option<f64>,
+        /// The pH to which an acid is poured into liquor, and the volumes that may take; null for
+        /// what is given as a volume or a mass, and in an alternative.
+        pub end_point: Option<EndPoint>,
         /// How to dissolve and handle it.
         pub how: String,
         /// What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".

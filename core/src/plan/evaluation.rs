@@ -11,7 +11,7 @@ use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::fit::{MashAndSparge, Solution, chances};
 use crate::liquor::Liquor;
 use crate::math;
-use crate::readings::{self, Reading};
+use crate::readings::{self, Reading, StepEndPoint};
 use crate::recipe::{Meter, Place};
 
 /// A solution followed through the brew.
@@ -28,6 +28,8 @@ pub(crate) struct Evaluation {
     pub doubts: Doubts,
     /// What the meters should show.
     pub readings: Vec<Reading>,
+    /// The end points that acids are poured to.
+    pub end_points: Vec<StepEndPoint>,
     /// Why the meters' readings in liquor are not predicted, where that is so.
     pub no_readings: Option<EquilibriumError>,
 }
@@ -66,8 +68,8 @@ impl Evaluation {
     pub fn of(solution: &Solution<'_>) -> Result<Evaluation, EquilibriumError> {
         let source = solution.day.first_source();
         let fitted = &solution.fitted;
-        let (mut readings, no_readings) = match readings::predicted(solution) {
-            Ok(readings) => (readings, None),
+        let (mut foretold, no_readings) = match readings::predicted(solution) {
+            Ok(foretold) => (foretold, None),
             Err(error) => (readings::of_mash_alone(solution), Some(error)),
         };
         let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
@@ -109,7 +111,9 @@ impl Evaluation {
             Place::Kettle => !doubts.kettle_ph(solution),
             _ => true,
         };
-        readings.retain(|one| one.meter != Meter::Ph || is_known(one.place));
+        foretold
+            .readings
+            .retain(|one| one.meter != Meter::Ph || is_known(one.place));
         Ok(Evaluation {
             untreated,
             sparge_ph,
@@ -117,7 +121,8 @@ impl Evaluation {
             targets,
             dissolved: dissolved::lines(solution),
             doubts,
-            readings,
+            readings: foretold.readings,
+            end_points: foretold.end_points,
             no_readings,
         })
     }

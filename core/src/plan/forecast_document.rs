@@ -42,7 +42,7 @@ document! {
         /// pH against acid: what the mash would do with more or less of it, as far as the forecast
         /// was checked.
         pub curve: Vec<CurvePoint>,
-        /// For people, such as "5.42 ± 0.13".
+        /// For people, such as "5.42 (5.29–5.56, 95 %)".
         pub display: String,
     }
 

@@ -43,7 +43,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
     let requested_confidence_percent = solution.aimed.mash.as_ref().map(Aimed::percent);
     let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
     let is_known = evaluation.doubts.mash_ph.is_none();
-    let interval = |deviations| is_known.then(|| forecast.interval(deviations));
+    let interval = |deviations| is_known.then(|| solution.mash_interval(deviations));
     MashForecast {
         ph: forecast.ph,
         sd: is_known.then_some(forecast.sd),
@@ -72,11 +72,10 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
             .collect(),
         curve: curve(solution, grist_kg),
         display: match evaluation.doubts.mash_ph {
-            None => format!(
-                "{} ± {} (95 %)",
-                words::ph(forecast.ph),
-                words::ph(TWO_SIDED_95 * forecast.sd)
-            ),
+            None => {
+                let [low, high] = solution.mash_interval(TWO_SIDED_95).map(words::ph);
+                format!("{} ({low}–{high}, 95 %)", words::ph(forecast.ph))
+            }
             Some(MashDoubt::Ph) => format!("not known, {}", outside(forecast.ph)),
             Some(MashDoubt::Liquor) => "not known in this liquor".to_owned(),
         },

@@ -61,7 +61,7 @@ pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
 fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explanation) -> Plan {
     let day = solution.day;
     let mash = forecasts::mash(solution, &evaluation);
-    let additions = additions::additions(solution);
+    let additions = additions::additions(solution, &evaluation.end_points);
     let blend = additions::blend(solution);
     let (meets_every_range, summary) =
         headline::headline(day, &evaluation.targets, &mash, (&blend, &additions));

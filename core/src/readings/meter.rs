@@ -38,6 +38,17 @@ impl Meter {
         }
     }
 
+    /// What a meter's temperature correction is off by, at a value: standard deviation. It is so
+    /// alike in all samples of one temperature.
+    pub(crate) fn correction_sd(self, value: f64) -> f64 {
+        match self {
+            Meter::Conductivity => {
+                parameters::CHECK_CONDUCTIVITY_CORRECTION_RELATIVE_SD.value * value.abs()
+            }
+            Meter::Ph | Meter::Temperature => 0.0,
+        }
+    }
+
     /// Scatter of a reading in a reference sample, what it is sold as included: standard deviation,
     /// at a value.
     pub(crate) fn known_sd(self, value: f64) -> f64 {

@@ -2,13 +2,16 @@
 
 use underlet_tables::parameters;
 
+use super::interval::{PerturbedLiquors, UncertainSample};
 use super::samples::Samples;
-use super::scenario::{Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg};
+use super::scenario::{
+    LiquorSample, Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
+};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{BrewUncertainty, Kettle, acid_sd_eq, in_mash, sample_acidity};
 use crate::liquor::Liquor;
 use crate::mash::{Forecast, liquor_eq};
-use crate::math;
+use crate::math::{self, TWO_SIDED_95};
 use crate::recipe::{Meter, Place, Source};
 use crate::uncertainty::{Cause, Sensitivities, slope_and_curvature};
 
@@ -30,6 +33,8 @@ pub(crate) struct Line {
     pub shared: Sensitivities,
     /// Standard deviation by the causes that move it alone, but for the meter.
     pub own_sd: f64,
+    /// Of a pH the interval that holds 95 % of what a meter shows, where it is known.
+    pub interval_95: Option<[f64; 2]>,
 }
 
 impl Line {
@@ -39,8 +44,25 @@ impl Line {
             self.shared.sd(),
             self.own_sd,
             self.meter.offset_sd(self.mean),
+            self.meter.correction_sd(self.mean),
             self.meter.repeat_sd(self.place, self.mean),
         ])
+    }
+
+    /// How many of its standard deviations a pH of liquor moves for one of a reading that is off to
+    /// one side, and the height of its distribution beside that of a symmetric one: two halves of
+    /// normal distributions, as wide as the two sides of the interval.
+    pub fn skew(&self, off: f64) -> [f64; 2] {
+        let Some([low, high]) = self.interval_95.filter(|_| !self.place.is_wort()) else {
+            return [1.0, 1.0];
+        };
+        let symmetric = TWO_SIDED_95 * self.sd();
+        let side = if off < 0.0 {
+            self.mean - low
+        } else {
+            high - self.mean
+        };
+        [symmetric / side, 2.0 * symmetric / (high - low)]
     }
 }
 
@@ -50,22 +72,81 @@ const SLOPE_STEP_PH: f64 = 0.01;
 impl Prediction {
     /// The prediction of a day as it went.
     pub fn of(scenario: &Scenario<'_>) -> Result<Prediction, EquilibriumError> {
+        let (prediction, _) = Prediction::with_liquors(scenario, &mut Samples::new())?;
+        Ok(prediction)
+    }
+
+    /// The same with the liquors that it is made of.
+    pub fn with_liquors(
+        scenario: &Scenario<'_>,
+        samples: &mut Samples,
+    ) -> Result<(Prediction, Vec<(Place, UncertainSample)>), EquilibriumError> {
         let wort = WortPrediction::of(scenario);
-        let mut samples = Samples::new();
-        let mut lines = lines(scenario, &mut samples, &wort)?;
-        let causes = scenario.causes();
-        for cause in &causes {
-            share(&mut lines, scenario, &mut samples, &wort, cause)?;
+        let planned = scenario.liquors();
+        let perturbed = PerturbedLiquors::all(scenario, samples);
+        let liquors = UncertainSample::all(scenario, &planned, &perturbed, samples)?;
+        let mut lines = lines(scenario, samples, &planned, &wort)?;
+        for by in &perturbed {
+            share(&mut lines, samples, &wort, by)?;
         }
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
                 (_, Meter::Conductivity) => [modelled, 0.0],
-                (place, Meter::Ph) => [0.0, wort.own_sd(place, &causes)],
+                (place, Meter::Ph) => [0.0, wort.own_sd(place, &perturbed)],
                 _ => [0.0, 0.0],
             });
         }
-        Ok(Prediction { lines })
+        for (place, liquor) in &liquors {
+            let mut lines = lines.iter_mut();
+            if let Some(line) = lines.find(|one| (one.place, one.meter) == (*place, Meter::Ph)) {
+                line.interval_95 = Some(liquor.interval_95());
+            }
+        }
+        Ok((Prediction { lines }, liquors))
+    }
+
+    /// The same with the intervals of mash and wort, which take longer.
+    #[must_use]
+    pub fn with_wort_intervals(mut self, scenario: &Scenario<'_>) -> Prediction {
+        let wort = WortPrediction::of(scenario);
+        let of_mash = wort.mash.interval_95();
+        for line in &mut self.lines {
+            line.interval_95 = match (line.place, line.meter) {
+                (Place::MashFirst, Meter::Ph) => {
+                    let first = wort.first.as_ref();
+                    first.map(MashPrediction::interval_95)
+                }
+                (Place::Mash, Meter::Ph) => Some(of_mash),
+                (Place::Kettle, Meter::Ph) => Some(wort.kettle_interval_95(line.sd(), of_mash)),
+                _ => line.interval_95,
+            };
+        }
+        self
+    }
+
+    /// How far a meter reads above what it read in the liquor as drawn, and the standard deviation
+    /// of that: what both readings share falls out.
+    pub fn rise(&self, place: Place, meter: Meter) -> Option<[f64; 2]> {
+        let (line, drawn) = (
+            self.line(place, meter)?,
+            self.line(Place::ColdLiquor, meter)?,
+        );
+        if place == Place::ColdLiquor || place.is_wort() {
+            return None;
+        }
+        let offset = meter.offset_sd(line.mean) - meter.offset_sd(drawn.mean);
+        let [correction, of_drawn] = [line, drawn].map(|one| meter.correction_sd(one.mean));
+        let corrections = if place.is_sampled_cold() {
+            [correction - of_drawn, 0.0]
+        } else {
+            [correction, of_drawn]
+        };
+        let repeats = [line, drawn].map(|one| meter.repeat_sd(one.place, one.mean));
+        let parts = [line.shared.difference_sd(&drawn.shared), offset];
+        let parts = parts.into_iter().chain(corrections).chain(repeats);
+        let sd = math::root_of_squares(parts);
+        Some([line.mean - drawn.mean, sd])
     }
 
     /// The line of a place and a meter.
@@ -79,6 +160,7 @@ impl Prediction {
 fn lines(
     scenario: &Scenario<'_>,
     samples: &mut Samples,
+    planned: &[LiquorSample],
     wort: &WortPrediction<'_, '_>,
 ) -> Result<Vec<Line>, EquilibriumError> {
     let mut lines = Vec::new();
@@ -89,11 +171,12 @@ fn lines(
             mean,
             shared: Sensitivities::default(),
             own_sd,
+            interval_95: None,
         });
     };
-    for (place, [ph, conductivity]) in scenario.samples(samples)? {
-        line(place, Meter::Ph, ph, 0.0);
-        line(place, Meter::Conductivity, conductivity, 0.0);
+    for (one, [ph, conductivity]) in planned.iter().zip(samples.all(planned)?) {
+        line(one.place, Meter::Ph, ph, 0.0);
+        line(one.place, Meter::Conductivity, conductivity, 0.0);
     }
     if let Some(first) = &wort.first {
         line(Place::MashFirst, Meter::Ph, first.forecast.ph, 0.0);
@@ -113,22 +196,17 @@ fn lines(
 /// its own, as large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
 fn share(
     lines: &mut [Line],
-    scenario: &Scenario<'_>,
     samples: &mut Samples,
     wort: &WortPrediction<'_, '_>,
-    cause: &Cause,
+    by: &PerturbedLiquors,
 ) -> Result<(), EquilibriumError> {
-    let mut perturbed = |by| {
-        let scenario = scenario.perturbed(cause, by, &samples.aqueous);
-        scenario.samples(samples)
-    };
-    let (above, below) = (perturbed(1.0)?, perturbed(-1.0)?);
+    let (above, below) = (samples.all(&by.above)?, samples.all(&by.below)?);
     for (index, line) in lines.iter_mut().enumerate() {
         let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
-            (place, _) if place.is_wort() => [wort.moved_by(place, cause), 0.0],
+            (place, _) if place.is_wort() => [wort.moved_by(place, &by.cause), 0.0],
             _ => match (above.get(index / 2), below.get(index / 2)) {
-                (Some((_, above)), Some((_, below))) => {
+                (Some(above), Some(below)) => {
                     let (above, below) = (above[index % 2], below[index % 2]);
                     let [slope, curvature] = slope_and_curvature([below, line.mean, above]);
                     [slope, 3.0_f64.sqrt() * curvature]
@@ -217,12 +295,17 @@ impl<'w, 'a> MashPrediction<'w, 'a> {
         proton_deficit_eq / self.forecast.buffering_eq_per_ph
     }
 
+    fn interval_95(&self) -> [f64; 2] {
+        let mash = self.scenario.problem.mash(self.liquor);
+        mash.interval(&self.uncertainty.doses, &self.forecast, TWO_SIDED_95)
+    }
+
     /// Standard deviation by all the rest that moves its pH: malts, sampling, calcium, chalk,
     /// carbon dioxide.
-    fn own_sd(&self, causes: &[Cause]) -> f64 {
+    fn own_sd(&self, perturbed: &[PerturbedLiquors]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shared = causes.iter().map(|cause| self.moved_by(cause));
+        let shared = perturbed.iter().map(|by| self.moved_by(&by.cause));
         let shared: f64 = shared.map(|moved| moved * moved).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }
@@ -267,6 +350,20 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
         }
     }
 
+    /// The kettle's interval: what the mash brings is as skewed as the mash, the rest is not.
+    fn kettle_interval_95(&self, sd: f64, of_mash: [f64; 2]) -> [f64; 2] {
+        let forecast = &self.mash.forecast;
+        let meter = parameters::METER_SD.value;
+        let by_mash =
+            self.carried * math::at_least(forecast.sd * forecast.sd - meter * meter, 0.0).sqrt();
+        let by_rest = math::at_least(sd * sd - by_mash * by_mash, 0.0).sqrt();
+        of_mash.map(|end| {
+            let skewed = by_mash * (end - forecast.ph).abs() / forecast.sd;
+            let half_width = math::root_of_squares([skewed, TWO_SIDED_95 * by_rest]);
+            self.kettle_ph + half_width.copysign(end - forecast.ph)
+        })
+    }
+
     /// What one standard deviation of a cause moves the pH of a wort by.
     fn moved_by(&self, place: Place, cause: &Cause) -> f64 {
         match (place, &self.first) {
@@ -278,11 +375,11 @@ impl<'w, 'a> WortPrediction<'w, 'a> {
     }
 
     /// Standard deviation of the pH of a wort by the rest of what moves the mash.
-    fn own_sd(&self, place: Place, causes: &[Cause]) -> f64 {
+    fn own_sd(&self, place: Place, perturbed: &[PerturbedLiquors]) -> f64 {
         match (place, &self.first) {
-            (Place::MashFirst, Some(first)) => first.own_sd(causes),
-            (Place::Mash, _) => self.mash.own_sd(causes),
-            (Place::Kettle, _) => self.carried * self.mash.own_sd(causes),
+            (Place::MashFirst, Some(first)) => first.own_sd(perturbed),
+            (Place::Mash, _) => self.mash.own_sd(perturbed),
+            (Place::Kettle, _) => self.carried * self.mash.own_sd(perturbed),
             _ => 0.0,
         }
     }

@@ -3,6 +3,7 @@
 
 use underlet_tables::parameters;
 
+use super::scenario::LiquorSample;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::liquor::Liquor;
 use crate::math;
@@ -27,6 +28,14 @@ impl Samples {
         }
     }
 
+    /// pH and conductivity of every sample.
+    pub fn all(&mut self, liquors: &[LiquorSample]) -> Result<Vec<[f64; 2]>, EquilibriumError> {
+        let liquors = liquors.iter();
+        liquors
+            .map(|one| self.shown(&one.liquor, one.share_kept))
+            .collect()
+    }
+
     /// pH and conductivity of a liquor that has kept a share of its carbon dioxide beyond air's.
     pub fn shown(&mut self, liquor: &Liquor, kept: f64) -> Result<[f64; 2], EquilibriumError> {
         let mut sample = *liquor;
@@ -44,7 +53,7 @@ impl Samples {
     }
 
     /// A liquor that holds less than air gives takes nothing up in the time of a brew.
-    fn carbon_left(&mut self, liquor: &Liquor) -> Result<f64, EquilibriumError> {
+    pub fn carbon_left(&mut self, liquor: &Liquor) -> Result<f64, EquilibriumError> {
         if let Some(known) = known(&self.left, liquor) {
             return Ok(known);
         }
@@ -52,6 +61,12 @@ impl Samples {
         let left = open.carbon_mol_per_kg.min(liquor.carbon_mol_per_kg);
         self.left.push((*liquor, left));
         Ok(left)
+    }
+
+    /// The same of pure water, mol/kg: the carbon dioxide that air dissolves.
+    pub fn carbon_left_in_water(&mut self) -> Result<f64, EquilibriumError> {
+        let open = self.aqueous.open(&Liquor::default(), self.log10_air)?;
+        Ok(open.liquor.carbon_mol_per_kg)
     }
 }
 

@@ -2,8 +2,8 @@
 
 use underlet_tables::parameters;
 
-use super::samples::Samples;
-use crate::aqueous::{Aqueous, EquilibriumError};
+use super::interval::Kept;
+use crate::aqueous::Aqueous;
 use crate::component::Component;
 use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg, first_part};
 use crate::liquor::{Dose, Liquor};
@@ -31,8 +31,14 @@ pub(crate) struct Scenario<'a> {
     carbon_kept: [f64; 2],
 }
 
-/// pH and conductivity of a sample of liquor.
-pub(crate) type Sample = (Place, [f64; 2]);
+/// A liquor where it is sampled, with what it has kept of its carbon dioxide.
+pub(crate) struct LiquorSample {
+    pub place: Place,
+    pub liquor: Liquor,
+    pub kept: Kept,
+    /// Share of its carbon dioxide beyond air's that it has kept.
+    pub share_kept: f64,
+}
 
 /// What taking chlorine out has changed in a kg of the blend.
 fn dechlorinated(solution: &Solution<'_>) -> Dose {
@@ -90,9 +96,8 @@ impl<'a> Scenario<'a> {
         self.problem.liquors(&self.shares, &doses)
     }
 
-    /// Samples of every liquor of the day, in the order of work.
-    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
-        let [dosed, hot] = self.carbon_kept;
+    /// Every liquor of the day where it is sampled, in the order of work.
+    pub(super) fn liquors(&self) -> Vec<LiquorSample> {
         let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
         let is_before_grist = |option: &DoseOption| option.vessel.comes_before_grist();
         let mut cold = self.after(|_| false).blend;
@@ -103,19 +108,37 @@ impl<'a> Scenario<'a> {
                 cold.ions.set(ion, math::at_least(cold.ions.get(ion), 0.0));
             }
         }
-        let mut liquors = vec![(Place::ColdLiquor, cold, 1.0)];
+        let sample = |place, liquor, kept| LiquorSample {
+            place,
+            liquor,
+            kept,
+            share_kept: self.share_kept(kept),
+        };
+        let mut liquors = vec![sample(Place::ColdLiquor, cold, Kept::All)];
         if self.day.tank.is_some() {
-            liquors.push((Place::Tank, self.after(is_in_tank).mash, dosed));
+            liquors.push(sample(
+                Place::Tank,
+                self.after(is_in_tank).mash,
+                Kept::Dosed,
+            ));
         }
-        liquors.push((Place::MashLiquor, self.after(is_before_grist).mash, hot));
+        let mash = self.after(is_before_grist).mash;
+        liquors.push(sample(Place::MashLiquor, mash, Kept::Hot));
         if self.day.sparge.is_some() {
-            liquors.push((Place::SpargeLiquor, self.after(|_| true).sparge, hot));
+            let sparge = self.after(|_| true).sparge;
+            liquors.push(sample(Place::SpargeLiquor, sparge, Kept::Hot));
         }
-        let mut samples = Vec::new();
-        for (place, liquor, kept) in liquors {
-            samples.push((place, of.shown(&liquor, kept)?));
+        liquors
+    }
+
+    /// Share of the carbon dioxide beyond air's that a sample has kept.
+    pub(super) fn share_kept(&self, kept: Kept) -> f64 {
+        let [dosed, hot] = self.carbon_kept;
+        match kept {
+            Kept::All => 1.0,
+            Kept::Dosed => dosed,
+            Kept::Hot => hot,
         }
-        Ok(samples)
     }
 
     /// The causes of uncertainty that the day's readings may share, in a fixed order.

@@ -72,6 +72,11 @@ impl Place {
         matches!(self, Place::ColdLiquor | Place::Tank)
     }
 
+    /// Whether its samples are as cold as the liquor was drawn.
+    pub(crate) const fn is_sampled_cold(self) -> bool {
+        self.is_shared()
+    }
+
     /// Whether it holds wort, which buffers, and not liquor, which hardly does.
     pub(crate) const fn is_wort(self) -> bool {
         matches!(self, Place::MashFirst | Place::Mash | Place::Kettle)

@@ -68,7 +68,7 @@ fn work(page: &mut Page, plan: &Plan) {
                 page.wrapped("  ", &place);
                 for one in readings {
                     let (label, display) = (one.meter.label(), &one.display);
-                    page.line(&format!("{BESIDE}{label:<28}{display:<22}read: ______"));
+                    page.line(&format!("{BESIDE}{label:<28}{display:<21} read: ______"));
                 }
                 for one in readings {
                     if said.insert(one.otherwise.as_str()) {

@@ -12,6 +12,7 @@ use crate::optimise::dot;
 /// let alkalinity: Sensitivities = [-0.3, 0.0].into_iter().collect();
 /// assert!((ph.sd() - 0.05).abs() < 1e-15);
 /// assert!((ph.covariance(&alkalinity) + 0.009).abs() < 1e-15);
+/// assert_eq!(ph.difference_sd(&ph), 0.0);
 /// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sensitivities(Vec<f64>);
@@ -20,6 +21,13 @@ impl Sensitivities {
     /// Standard deviation of the result.
     pub fn sd(&self) -> f64 {
         math::root_of_squares(&self.0)
+    }
+
+    /// Standard deviation of the difference to another result: causes that move both alike fall
+    /// out.
+    pub fn difference_sd(&self, other: &Sensitivities) -> f64 {
+        let both = self.0.iter().zip(&other.0);
+        math::root_of_squares(both.map(|(one, other)| one - other))
     }
 
     /// Covariance with another result.

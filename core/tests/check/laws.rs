@@ -1,7 +1,7 @@
 //! What holds on any day and for any readings.
 
 use underlet::readings::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Verdict};
-use underlet::{BrewDay, Meter};
+use underlet::{BrewDay, EXAMPLES, Meter};
 
 use super::as_expected;
 use crate::common::dice::Dice;
@@ -170,4 +170,83 @@ fn days_at_the_edge_are_checked_or_say_why_not() {
     }
     println!("{checked} of {EDGE_DAYS} days at the edge can be checked");
     assert!(checked * 10 >= EDGE_DAYS * 9, "{checked} of {EDGE_DAYS}");
+}
+
+/// Of every built-in day: each pH has an interval about what it is expected to be, no conductivity
+/// has one, and a rise is surer than either of its readings. An end point lies between its volumes,
+/// and the text says when to stop.
+#[test]
+fn intervals_rises_and_end_points_of_built_in_days() {
+    let mut end_points = 0;
+    for (name, text) in EXAMPLES {
+        let plan = BrewDay::from_json(text)
+            .expect("a day")
+            .plan()
+            .expect("a plan");
+        for reading in &plan.readings {
+            assert_eq!(
+                reading.interval_95.is_some(),
+                reading.meter == Meter::Ph,
+                "{name}"
+            );
+            if let Some([low, high]) = reading.interval_95 {
+                assert!(
+                    low < reading.expected && reading.expected < high,
+                    "{reading:?}"
+                );
+                assert!(reading.display.contains('–') && !reading.display.contains('±'));
+            }
+            if let Some(rise) = &reading.rise {
+                assert_eq!(reading.meter, Meter::Conductivity);
+                assert!(1.96 * rise.sd < reading.tolerance, "{reading:?}");
+                assert!(reading.display.starts_with("your first reading"));
+            }
+        }
+        for addition in &plan.additions {
+            let Some(end) = &addition.end_point else {
+                continue;
+            };
+            end_points += 1;
+            assert!(end.ph <= 6.6 && end.ph > 4.0, "{addition:?}");
+            assert!(end.low <= addition.amount && addition.amount <= end.high);
+            assert!(addition.how.contains(&end.display), "{}", addition.how);
+            assert!(end.display.contains("stop at"), "{}", end.display);
+        }
+    }
+    assert!(end_points > 0);
+}
+
+/// By hand: water of 150 mg/L as CaCO3 (3.0 mmol/L of bicarbonate) to the pH of its first pK is half
+/// neutralised. Its alkalinity is known by a report to 10 % or so; the volume of acid to an end point
+/// well below is uncertain by as much, a fifth to either side at 95 %, while the pH that one volume
+/// leads to may be anything from 4.4 to 6.
+#[test]
+fn a_volume_is_surer_than_the_ph_it_leads_to() {
+    let text = r#"{
+        "underlet": 1, "name": "by hand", "brewhouse": "Ninefold Quay",
+        "sources": [{ "name": "well", "calcium": 60, "alkalinity": "150 mg/L as CaCO3", "ph": 7.5 }],
+        "hot_liquor_tank": { "fill": "1000 L", "temperature": "78 °C" },
+        "grist": [{ "malt": "pale ale malt", "mass": "100 kg" }],
+        "mash": { "liquor": "400 L", "liquor_temperature": "74 °C", "rest_temperature": "66 °C" },
+        "sparge": { "liquor": "500 L", "liquor_temperature": "78 °C" },
+        "targets": { "sparge_alkalinity": "0-5 mg/L as CaCO3" },
+        "shelf": [{ "reagent": "lactic acid", "strength": "80 %", "step": "1 mL", "vessels": ["hot_liquor_tank"] }]
+    }"#;
+    let plan = BrewDay::from_json(text)
+        .expect("a day")
+        .plan()
+        .expect("a plan");
+    let acid = plan.additions.first().expect("acid");
+    let end = acid.end_point.as_ref().expect("an end point");
+    let up = end.high / acid.amount - 1.0;
+    assert!((0.12..0.35).contains(&up), "{end:?} for {}", acid.amount);
+    let tank = plan.readings.iter().find(|one| one.what == "tank_ph");
+    let tank = tank.expect("a tank");
+    let [low, high] = tank.interval_95.expect("of a pH");
+    assert!(high - low > 1.0, "{tank:?}");
+    // Below the curve is steeper: there no alkalinity is left.
+    assert!(
+        tank.expected - low > 1.2 * (high - tank.expected),
+        "{tank:?}"
+    );
 }

@@ -100,11 +100,12 @@ fn a_fitted_factor_is_the_integral_over_it() {
     let read = stated.map(|value| MeterReading::known(Meter::Conductivity, value, 0.92 * value));
     let diagnosis = pale_ale().diagnose(&read).expect("readings");
 
-    // Variance of each: cell constant 2 %, repeat 1 % and 2 µS/cm, standard 1 %; the cell constant
-    // is shared.
-    let own = |value: f64| (0.01 * value).powi(2) + 4.0 + (0.01 * value).powi(2);
-    let [a, d] = stated.map(|value| (0.02 * value).powi(2) + own(value));
-    let b = 0.02 * stated[0] * 0.02 * stated[1];
+    // Variance of each: cell constant 2 %, temperature correction 0.95 %, repeat 0.3 % and 2 µS/cm,
+    // standard 1 %; the cell constant and the correction are shared.
+    let own = |value: f64| (0.003 * value).powi(2) + 4.0 + (0.01 * value).powi(2);
+    let shared = 0.02_f64.powi(2) + 0.0095_f64.powi(2);
+    let [a, d] = stated.map(|value| shared * value * value + own(value));
+    let b = shared * stated[0] * stated[1];
     let determinant = a * d - b * b;
     let density = |factor: f64| {
         let [x, y] = stated.map(|value| (0.92 - 1.0 - factor) * value);
@@ -158,17 +159,41 @@ fn a_forgotten_acid_is_found() {
     assert!(diagnosis.to_string().contains("forgotten"), "{diagnosis}");
 }
 
-/// Tank and mash read between what acid of half its strength and none would make of them: a fault
-/// is more probable than none, none is ten times as probable, and nothing is claimed.
+/// Tank and mash move from what is planned to what acid of half its strength would make of them.
+/// First all is as expected, then a fault is more probable than none but not ten times as probable,
+/// and nothing is claimed, then one is.
 #[test]
 fn doubt_is_no_claim() {
-    let read = [
-        MeterReading::at(Place::Tank, Meter::Ph, 6.76),
-        MeterReading::at(Place::Mash, Meter::Ph, 5.69),
-    ];
-    let diagnosis = pale_ale().diagnose(&read).expect("readings");
-    assert_eq!(diagnosis.verdict, Verdict::Doubtful, "{diagnosis}");
-    assert!(diagnosis.to_string().contains("Unclear"));
+    let checks = pale_ale().diagnostics().expect("checks");
+    let planned = |what: &str| {
+        let mut readings = checks.readings().iter();
+        readings
+            .find(|one| one.what == what)
+            .expect("predicted")
+            .expected
+    };
+    let (tank, mash) = (planned("tank_ph"), planned("mash_ph"));
+    let mut verdicts = Vec::new();
+    for step in 0..=100 {
+        let part = f64::from(step) / 100.0;
+        let read = [
+            MeterReading::at(Place::Tank, Meter::Ph, tank + part * (6.76 - tank)),
+            MeterReading::at(Place::Mash, Meter::Ph, mash + part * (5.69 - mash)),
+        ];
+        let diagnosis = checks.diagnose(&read).expect("readings");
+        if diagnosis.verdict == Verdict::Doubtful {
+            assert!(diagnosis.to_string().contains("Unclear"));
+        }
+        let kind = match diagnosis.verdict {
+            Verdict::AsExpected => 0,
+            Verdict::Doubtful => 1,
+            _ => 2,
+        };
+        verdicts.push(kind);
+    }
+    assert!(verdicts.is_sorted(), "{verdicts:?}");
+    verdicts.dedup();
+    assert_eq!(verdicts, [0, 1, 2]);
 }
 
 /// Two salts that carry about as much: by hand, gypsum 2·(59.5 + 80.0)/172.17 = 1.62 and calcium

@@ -2,13 +2,15 @@
 //! where there is none, in a seeded world where the truth is known.
 //!
 //! `cargo run --release -p underlet-tests --bin faulty_days -- [DAYS [SEED]]`, 2,000 by default;
-//! exits 1 where the right explanation is first in fewer than 80 % of the detectable faults, or
-//! more than 3 % of the sound days raise an alarm.
+//! exits 1 where the right explanation is first in fewer than 80 % of the detectable faults, more
+//! than 2 % of the sound days raise an alarm, or the intervals of 95 % hold less than 93 or more
+//! than 97 % of the readings of pH somewhere (of 500 days or more; of fewer, chance is wider).
 
 use std::process::ExitCode;
 use std::time::Instant;
 
-use underlet_tests::faulty_days::{FaultyDay, KINDS, Outcome, try_out};
+use underlet::Place;
+use underlet_tests::faulty_days::{FaultyDay, KINDS, Outcome, Side, try_out};
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1).map(|text| text.parse::<u64>());
@@ -64,11 +66,41 @@ fn main() -> ExitCode {
         100.0 * outcome.beyond as f64 / outcome.sound.max(1) as f64,
         (outcome.squares / outcome.readings.max(1) as f64).sqrt()
     );
+    println!("of the readings of pH on these, % below, inside and above their intervals of 95 %:");
+    for place in PLACES {
+        let of = |side| outcome.interval_percent(Some(place), side);
+        let (below, inside, above) = (of(Side::Below), of(Side::Inside), of(Side::Above));
+        println!(
+            "  {:28} {below:4.1} {inside:5.1} {above:4.1}",
+            place.label()
+        );
+    }
+    let of = |side: Side| side.percent(outcome.of_end_point.iter().copied());
+    let (below, inside, above) = (of(Side::Below), of(Side::Inside), of(Side::Above));
+    println!(
+        "of {} volumes to an end point, %: {below:.1} {inside:.1} {above:.1}",
+        outcome.of_end_point.len()
+    );
     println!("{:.1} s", begun.elapsed().as_secs_f64());
     let first = outcome.percent(FaultyDay::is_detectable, |day| day.is_first);
-    ExitCode::from(u8::from(first < 80.0 || outcome.alarms_percent() > 3.0))
+    let is_off = |place: &Place| {
+        let inside = outcome.interval_percent(Some(*place), Side::Inside);
+        !(93.0..=97.0).contains(&inside)
+    };
+    let are_off = days >= 500 && PLACES.iter().any(is_off);
+    let fails = first < 80.0 || outcome.alarms_percent() > 2.0 || are_off;
+    ExitCode::from(u8::from(fails))
 }
 
+/// Where pH is read.
+const PLACES: [Place; 6] = [
+    Place::ColdLiquor,
+    Place::Tank,
+    Place::MashLiquor,
+    Place::Mash,
+    Place::SpargeLiquor,
+    Place::Kettle,
+];
 /// Ends of classes of foreseen leads; 3 is nearly the lead of what is detectable.
 const LEADS: [f64; 7] = [-100.0, -2.0, 0.0, 1.5, 3.0, 6.0, 1000.0];
 

@@ -13,7 +13,7 @@ mod day;
 pub mod truth;
 
 use underlet::readings::diagnosis::{
-    Diagnosis, Diagnostics, Fault, MeterReading, Probe, Slip, Verdict,
+    Diagnosis, Diagnostics, Fault, MeterReading, Probe, Sample, Slip, Verdict,
 };
 use underlet::reagent::AmountUnit;
 use underlet::{BrewDay, Meter, Place, Plan};
@@ -79,9 +79,55 @@ pub struct Outcome {
     pub readings: usize,
     /// Sum over these of how far each is off, in its standard deviations, squared.
     pub squares: f64,
+    /// Their readings of pH by the usual probe, by place: on which side of the interval that the
+    /// plan states for 95 % of them each lies.
+    pub of_interval: Vec<(Place, Side)>,
+    /// The volumes that brought liquor to the end points of these days, beside their ends.
+    pub of_end_point: Vec<Side>,
+}
+
+/// Where a reading lies beside its interval.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// Below its low end.
+    Below,
+    /// Between its ends.
+    Inside,
+    /// Above its high end.
+    Above,
+}
+
+impl Side {
+    fn of(value: f64, [low, high]: [f64; 2]) -> Side {
+        if value < low {
+            Side::Below
+        } else if value > high {
+            Side::Above
+        } else {
+            Side::Inside
+        }
+    }
+
+    /// Share of some that are this one, %.
+    pub fn percent(self, of: impl IntoIterator<Item = Side>) -> f64 {
+        let (mut all, mut with) = (0_u32, 0_u32);
+        for side in of {
+            all += 1;
+            with += u32::from(side == self);
+        }
+        100.0 * f64::from(with) / f64::from(all.max(1))
+    }
 }
 
 impl Outcome {
+    /// Share of the readings of pH at a place that lie on a side of their intervals, %; of all
+    /// places where none is named.
+    pub fn interval_percent(&self, place: Option<Place>, side: Side) -> f64 {
+        let of_place = self.of_interval.iter();
+        let of_place = of_place.filter(|(of, _)| place.is_none_or(|place| *of == place));
+        side.percent(of_place.map(|(_, side)| *side))
+    }
+
     /// Share of faulty days that have something, of those that are looked at, %.
     pub fn percent(
         &self,
@@ -208,8 +254,30 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
             .iter()
             .map(|one| ((one.reading.value - one.expected) / one.sd).powi(2))
             .sum::<f64>();
+        outcome.of_interval.extend(of_interval(&brew, &sound));
+        let poured = truth::poured(dice, &brew.day, &brew.plan).into_iter();
+        let sides = poured.map(|(volume, ends)| Side::of(volume, ends));
+        outcome.of_end_point.extend(sides);
     }
     outcome
+}
+
+/// On which side of its interval each reading of pH by the usual probe lies.
+fn of_interval<'b>(
+    brew: &'b Brew,
+    sound: &'b Diagnosis,
+) -> impl Iterator<Item = (Place, Side)> + 'b {
+    let read = sound.compared.iter().map(|one| &one.reading);
+    let by_usual = read.filter(|one| day::is_by(one, Meter::Ph, Probe::Usual));
+    by_usual.filter_map(|one| {
+        let Sample::Brew(place) = one.sample else {
+            return None;
+        };
+        let mut expected = brew.plan.readings.iter();
+        let expected = expected.find(|of| (of.place, of.meter) == (place, Meter::Ph))?;
+        let ends = expected.interval_95.expect("of a pH");
+        Some((place, Side::of(one.value, ends)))
+    })
 }
 
 /// A fault that this day can have: a kind first, every kind alike, then one of it.

@@ -6,6 +6,7 @@ use underlet::component::Component;
 use underlet::fit::{DoseOption, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, Malt, Mash, Wort};
+use underlet::math::{NoRoot, falling_root};
 use underlet::readings::diagnosis::{Diagnostics, Fault, MeterReading, Probe, Sample, Slip};
 use underlet::reagent::Preparation;
 use underlet::{Addition, BrewDay, Meter, Place, Plan, Vessel};
@@ -17,6 +18,8 @@ use crate::reconciliation::world::normal;
 
 /// How far a faulty probe is off: pH, and share of conductivity.
 pub const PH_OFF: f64 = 0.2;
+/// What laboratories differ by in the pH of liquor: 0.13 (Standard Methods 4500-H+).
+const LABORATORY_PH_SD: f64 = 0.13;
 /// Share that a faulty conductivity meter is off by.
 pub const CONDUCTIVITY_OFF: f64 = 0.1;
 
@@ -41,7 +44,10 @@ pub fn read(
     let offsets = [Probe::Usual, Probe::Second].map(|probe| {
         let offset = [Meter::Ph, Meter::Conductivity, Meter::Temperature]
             .map(|meter| sound_offset(meter) * normal(dice) + fault_offset(wrong, meter, probe));
-        (probe, offset)
+        // Cold samples, hot ones and reference samples have a temperature each.
+        let correction = [(); 3]
+            .map(|()| parameters::CHECK_CONDUCTIVITY_CORRECTION_RELATIVE_SD.value * normal(dice));
+        (probe, offset, correction)
     });
     let read_one = |reading: &MeterReading| {
         let (is_known, truth) = match reading.sample {
@@ -51,14 +57,19 @@ pub fn read(
             ),
             Sample::Brew(place) => (false, brew.shows(place, reading.meter)),
         };
-        let (_, offset) = offsets
+        let (_, offset, correction) = offsets
             .iter()
-            .find(|(probe, _)| *probe == reading.probe)
+            .find(|(probe, ..)| *probe == reading.probe)
             .expect("two probes");
+        let correction = match reading.sample {
+            Sample::Brew(Place::ColdLiquor | Place::Tank) => correction[0],
+            Sample::Brew(_) => correction[1],
+            Sample::Known(_) => correction[2],
+        };
         let scatter = scatter(reading, is_known, truth) * normal(dice);
         let value = match reading.meter {
             Meter::Ph => truth + offset[0],
-            Meter::Conductivity => truth * (1.0 + offset[1]),
+            Meter::Conductivity => truth * (1.0 + offset[1] + correction),
             Meter::Temperature => truth + offset[2],
         };
         let least = if reading.meter == Meter::Temperature {
@@ -93,6 +104,60 @@ pub fn noise_free(
             MeterReading { value, ..*reading }
         })
         .collect()
+}
+
+/// The volumes of acid that bring the liquors of a day to the end points of its plan, each with the
+/// ends that the plan states: the meter is off by what laboratories differ by.
+pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<(f64, [f64; 2])> {
+    let mut question = day.problem();
+    for source in &mut question.sources {
+        source.liquor = supply(dice, &source.liquor);
+    }
+    let doses = given(dice, day, plan, None, &mut question);
+    let shares: Vec<f64> = plan.blend.iter().map(|part| part.share).collect();
+    let kept = kept_dosed(dice);
+    let mut volumes = Vec::new();
+    for addition in &plan.additions {
+        let Some(end_point) = &addition.end_point else {
+            continue;
+        };
+        let index = place_of(&question.doses, addition);
+        let strength = doses[index] / addition.amount;
+        let shown_too_much = LABORATORY_PH_SD * normal(dice);
+        let above_end = |volume: f64| {
+            let of = |(place, option): (usize, &DoseOption)| match addition.vessel {
+                _ if place == index => volume * strength,
+                Vessel::SpargeLiquor => doses[place],
+                _ if option.vessel.comes_before_grist() => doses[place],
+                _ => 0.0,
+            };
+            let doses: Vec<f64> = question.doses.iter().enumerate().map(of).collect();
+            let liquors = question.liquors(&shares, &doses);
+            let liquor = match addition.vessel {
+                Vessel::SpargeLiquor => liquors.sparge,
+                _ => liquors.mash,
+            };
+            sample(&liquor, kept)[0] + shown_too_much - end_point.ph
+        };
+        let volume = falling_root(above_end, 0.0, 3.0 * addition.amount);
+        let volume = volume.unwrap_or_else(NoRoot::nearer_end);
+        volumes.push((volume, [end_point.low, end_point.high]));
+    }
+    volumes
+}
+
+/// Share of the carbon dioxide beyond air's that liquor has kept when it is dosed.
+fn kept_dosed(dice: &mut Dice) -> f64 {
+    let kept = parameters::CHECK_CARBON_KEPT_DOSED;
+    (kept.value + kept.sd * normal(dice)).clamp(0.0, 1.0)
+}
+
+/// The place of an addition among the doses that are offered.
+fn place_of(offered: &[DoseOption], addition: &Addition) -> usize {
+    let place = offered.iter().position(|option| {
+        option.vessel == addition.vessel && option.preparation.reagent.key == addition.reagent
+    });
+    place.expect("offered")
 }
 
 /// What a sound probe is off by (standard deviation): pH, share of conductivity, K.
@@ -136,13 +201,12 @@ fn known_sd(meter: Meter, stated: f64) -> f64 {
     }
 }
 
-/// Scatter of one reading: of pH in liquor what laboratories differ by (0.13, Standard Methods
-/// 4500-H+), less the probe's own.
+/// Scatter of one reading: of pH in liquor what laboratories differ by, less the probe's own.
 fn scatter(reading: &MeterReading, is_known: bool, value: f64) -> f64 {
     match reading.meter {
         Meter::Ph => match reading.sample {
             Sample::Brew(place) if !matches!(place, Place::Mash | Place::Kettle) && !is_known => {
-                (0.13_f64.powi(2) - sound_offset(Meter::Ph).powi(2)).sqrt()
+                (LABORATORY_PH_SD.powi(2) - sound_offset(Meter::Ph).powi(2)).sqrt()
             }
             _ => parameters::BENCH_PH_REPEAT_SD.value,
         },
@@ -180,9 +244,7 @@ impl Brew {
         let in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
         let before_grist = |option: &DoseOption| option.vessel.comes_before_grist();
         let all = after(&|_| true);
-        let dosed = (parameters::CHECK_CARBON_KEPT_DOSED.value
-            + parameters::CHECK_CARBON_KEPT_DOSED.sd * normal(dice))
-        .clamp(0.0, 1.0);
+        let dosed = kept_dosed(dice);
         let hot = dice.real(0.0, 1.0);
         let derived = 1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice);
         let mut samples = Vec::new();
@@ -241,7 +303,7 @@ fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
     let ions = (report.ions * factor).with(Component::Calcium, calcium.max(0.0));
     let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
     let ph = aqueous.closed(report).expect("a water").ph
-        + 0.13_f64.hypot(parameters::SUPPLY_PH_SD.value) * normal(dice);
+        + LABORATORY_PH_SD.hypot(parameters::SUPPLY_PH_SD.value) * normal(dice);
     let today = Liquor {
         ions,
         alkalinity_eq_per_kg: today_alkalinity,
@@ -270,13 +332,7 @@ fn given(
         _ => None,
     });
     for addition in together(&plan.additions) {
-        let index = offered
-            .iter()
-            .position(|option| {
-                option.vessel == addition.vessel
-                    && option.preparation.reagent.key == addition.reagent
-            })
-            .expect("offered");
+        let index = place_of(&offered, &addition);
         let slip = slipped
             .filter(|(of, _)| (of.vessel, &of.reagent) == (addition.vessel, &addition.reagent))
             .map(|(_, slip)| slip);

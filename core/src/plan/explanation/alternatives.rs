@@ -164,7 +164,7 @@ fn alternative(
         cost: priced(&other) - priced(solution),
         meets_every_range,
         blend: blend(&other),
-        additions: additions(&other),
+        additions: additions(&other, &[]),
         changes,
         text,
     }))
@@ -179,7 +179,7 @@ fn is_at_hand(day: &BrewDay, other: &Solution<'_>) -> bool {
 /// What another plan does otherwise, what that changes, and what it takes.
 fn described(solution: &Solution<'_>, other: &Solution<'_>, changes: &[Change]) -> String {
     let [gone, new] = swapped(solution, other);
-    let (blend, additions) = (blend(other), additions(other));
+    let (blend, additions) = (blend(other), additions(other, &[]));
     let is_new = |part: &&BlendPart| {
         let mut sources = solution.day.sources.iter();
         sources.all(|source| source.name != part.source)

@@ -99,11 +99,14 @@ pub struct DiagnosisReading {
     pub expected: f64,
     /// Half width that is still as expected (95 %).
     pub tolerance: f64,
+    /// Of a pH of the brew the interval of 95 %, low and high, skewed; null for what is not, and
+    /// has the tolerance.
+    pub interval_95: Option<[f64; 2]>,
     /// What was read.
     pub read: f64,
     /// What was read less what was expected.
     pub off_by: f64,
-    /// Whether that lies within the tolerance.
+    /// Whether it lies within the interval, or the tolerance.
     pub as_expected: bool,
     /// For people.
     pub text: String,
@@ -242,9 +245,10 @@ fn reading(of: &Compared) -> DiagnosisReading {
         unit: of.reading.meter.unit().into(),
         expected: of.expected,
         tolerance,
+        interval_95: of.interval_95,
         read: of.reading.value,
         off_by,
-        as_expected: off_by.abs() <= tolerance,
+        as_expected: of.is_as_expected(),
         text: of.to_string(),
     }
 }

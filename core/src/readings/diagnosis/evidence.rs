@@ -33,6 +33,10 @@ struct Expected<'o> {
     mean: f64,
     /// What a sound probe is off by.
     offset_sd: f64,
+    /// What its temperature correction is off by, and whether of cold samples, hot ones, or
+    /// (`None`) reference samples.
+    correction_sd: f64,
+    is_cold: Option<bool>,
     repeat_sd: f64,
     line: Option<&'o Line>,
 }
@@ -41,14 +45,20 @@ impl<'o> Expected<'o> {
     fn of(reading: &MeterReading, prediction: &'o Prediction) -> Option<Expected<'o>> {
         let mean = mean(reading, prediction)?;
         let meter = reading.meter;
-        let (repeat_sd, line) = match reading.sample {
-            Sample::Known(_) => (meter.known_sd(mean), None),
-            Sample::Brew(place) => (meter.repeat_sd(place, mean), prediction.line(place, meter)),
+        let (repeat_sd, line, is_cold) = match reading.sample {
+            Sample::Known(_) => (meter.known_sd(mean), None, None),
+            Sample::Brew(place) => (
+                meter.repeat_sd(place, mean),
+                prediction.line(place, meter),
+                Some(place.is_sampled_cold()),
+            ),
         };
         Some(Expected {
             probe: (meter, reading.probe),
             mean,
             offset_sd: meter.offset_sd(mean),
+            correction_sd: meter.correction_sd(mean),
+            is_cold,
             repeat_sd,
             line,
         })
@@ -56,11 +66,13 @@ impl<'o> Expected<'o> {
 
     /// Covariance with another reading, or its own variance but for its scatter.
     fn shares(&self, other: &Expected<'_>) -> f64 {
-        let probe = if self.probe == other.probe {
-            self.offset_sd * other.offset_sd
-        } else {
-            0.0
-        };
+        let mut probe = 0.0;
+        if self.probe == other.probe {
+            probe += self.offset_sd * other.offset_sd;
+            if self.is_cold == other.is_cold {
+                probe += self.correction_sd * other.correction_sd;
+            }
+        }
         let (Some(one), Some(two)) = (self.line, other.line) else {
             return probe;
         };
@@ -73,11 +85,21 @@ impl<'o> Expected<'o> {
     }
 }
 
-/// Readings, what is expected of them, and their covariance.
-pub(super) fn compare(
-    readings: &[MeterReading],
-    prediction: &Prediction,
-) -> (Vec<f64>, Vec<f64>, Vec<f64>) {
+/// Readings beside what is expected of them.
+pub(super) struct Comparison {
+    /// How far each is off. Of a pH of liquor that is skewed so much that it has its standard
+    /// deviation: as many of them as the reading is half widths of its side of the interval off.
+    pub off: Vec<f64>,
+    /// By how much that is more than what was read.
+    stretched: Vec<f64>,
+    pub means: Vec<f64>,
+    pub covariance: Vec<f64>,
+    /// Natural logarithm of the height of skewed distributions beside symmetric ones.
+    ln_height: f64,
+}
+
+/// Readings beside what is expected of them.
+pub(super) fn compare(readings: &[MeterReading], prediction: &Prediction) -> Comparison {
     let expected: Vec<Expected<'_>> = readings
         .iter()
         .filter_map(|reading| Expected::of(reading, prediction))
@@ -93,13 +115,19 @@ pub(super) fn compare(
             covariance.push(one.shares(two) + scatter);
         }
     }
-    let off = readings.iter().zip(&expected);
-    let off = off.map(|(reading, expected)| reading.value - expected.mean);
-    (
-        off.collect(),
-        expected.iter().map(|one| one.mean).collect(),
+    let skews = readings.iter().zip(&expected).map(|(reading, expected)| {
+        let off = reading.value - expected.mean;
+        let [stretched, height] = expected.line.map_or([1.0; 2], |line| line.skew(off));
+        (off * stretched, stretched, math::ln(height))
+    });
+    let skews: Vec<(f64, f64, f64)> = skews.collect();
+    Comparison {
+        off: skews.iter().map(|(off, ..)| *off).collect(),
+        stretched: skews.iter().map(|(_, stretched, _)| *stretched).collect(),
+        means: expected.iter().map(|one| one.mean).collect(),
         covariance,
-    )
+        ln_height: skews.iter().map(|(.., ln_height)| ln_height).sum(),
+    }
 }
 
 impl Evidence {
@@ -120,7 +148,13 @@ impl Evidence {
                 off_by: doubted.map(|(meter, _)| [0.0, meter.off_sd()]),
             });
         }
-        let (off, means, covariance) = compare(readings, prediction);
+        let Comparison {
+            off,
+            stretched,
+            means,
+            covariance,
+            ln_height,
+        } = compare(readings, prediction);
         let count = off.len();
         let factor = Cholesky::of(&covariance, count);
         let factor = factor.map_err(|_| DiagnosisError::NotComparable)?;
@@ -135,10 +169,10 @@ impl Evidence {
         if let Some(probe) = doubted {
             let by_one: Vec<f64> = readings
                 .iter()
-                .zip(&means)
-                .map(|(reading, mean)| {
+                .zip(means.iter().zip(&stretched))
+                .map(|(reading, (mean, stretched))| {
                     if (reading.meter, reading.probe) == probe {
-                        reading.meter.off_by_one(*mean)
+                        reading.meter.off_by_one(*mean) * stretched
                     } else {
                         0.0
                     }
@@ -154,7 +188,8 @@ impl Evidence {
             evidence.off_by = Some([seen / precision, 1.0 / precision.sqrt()]);
             ln_determinant += math::ln(1.0 + before * before * information);
         }
-        evidence.ln_likelihood = -(evidence.squared_distance + ln_determinant + constant) / 2.0;
+        evidence.ln_likelihood =
+            ln_height - (evidence.squared_distance + ln_determinant + constant) / 2.0;
         Ok(evidence)
     }
 }

@@ -14,10 +14,11 @@
 //! addition brings, the carbon dioxide that has left, the computed conductivity, the malts
 //! (mash and kettle), each slope taken between one standard deviation to either side, and each bend
 //! as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more
-//! steeply than that: there, an unexplained reading may be a water that is a little softer than its
-//! report. How far a probe is off is not known beforehand: it is fitted, and paid for, by a normal
-//! distribution about nothing. Likelihood times plausibility, made to sum to one, is the
-//! probability of each.
+//! steeply than that: its distribution is taken as two halves of normal ones, as wide as the two
+//! sides of its interval. What a meter's temperature correction is off by is shared by its cold
+//! samples, and by its hot ones. How far a probe is off is not known beforehand: it is fitted, and
+//! paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum to
+//! one, is the probability of each.
 //!
 //! A fault is claimed only where the best one is clearly more probable than that nothing is wrong;
 //! where others come close, all of them are named and none is chosen. One fault at a time: two at
@@ -25,6 +26,9 @@
 //!
 //! A reading in a reference sample (a buffer, a conductivity standard, melting ice) or by a second
 //! probe distinguishes a probe that is off from a slip of the hand: it is off there as well.
+//!
+//! All is compared with the amounts of the plan. A pH that acid was poured to is what it was poured
+//! to: where that took another volume than the plan's, leave it out.
 //!
 //! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A
 //! reading is taken to be of what it says; the sparge's own part in the kettle's error is taken as
@@ -93,7 +97,7 @@ impl Diagnostics {
         recipe::check(day)?;
         let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
-        let as_planned = Prediction::of(&scenario)?;
+        let as_planned = Prediction::of(&scenario)?.with_wort_intervals(&scenario);
         Ok(Diagnostics {
             readings: super::readings(&solution, &as_planned),
             suspects: fault::suspects(&solution, &scenario),

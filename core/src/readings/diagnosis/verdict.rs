@@ -81,6 +81,18 @@ pub struct Compared {
     pub expected: f64,
     /// Standard deviation of what the meter shows if nothing is wrong.
     pub sd: f64,
+    /// Of a pH of the brew the interval of 95 %, skewed.
+    pub interval_95: Option<[f64; 2]>,
+}
+
+impl Compared {
+    /// Whether the reading lies where 95 % do if nothing is wrong.
+    pub fn is_as_expected(&self) -> bool {
+        let half_width = TWO_SIDED_95 * self.sd;
+        let symmetric = [self.expected - half_width, self.expected + half_width];
+        let [low, high] = self.interval_95.unwrap_or(symmetric);
+        (low..=high).contains(&self.reading.value)
+    }
 }
 
 /// What readings say, each explanation with its evidence; nothing wrong is among them.
@@ -162,14 +174,23 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
 }
 
 fn compared(as_planned: &Prediction, readings: &[MeterReading]) -> Vec<Compared> {
-    let (off, _, covariance) = evidence::compare(readings, as_planned);
-    let variances = covariance.iter().step_by(off.len() + 1);
-    let beside = readings.iter().zip(off).zip(variances);
+    let evidence::Comparison {
+        means, covariance, ..
+    } = evidence::compare(readings, as_planned);
+    let variances = covariance.iter().step_by(means.len() + 1);
+    let beside = readings.iter().zip(means).zip(variances);
     beside
-        .map(|((reading, off), variance)| Compared {
+        .map(|((reading, expected), variance)| Compared {
             reading: *reading,
-            expected: reading.value - off,
+            expected,
             sd: variance.sqrt(),
+            interval_95: match reading.sample {
+                Sample::Brew(place) => {
+                    let line = as_planned.line(place, reading.meter);
+                    line.and_then(|line| line.interval_95)
+                }
+                Sample::Known(_) => None,
+            },
         })
         .collect()
 }
@@ -284,13 +305,19 @@ impl fmt::Display for Compared {
             "" => String::new(),
             unit => format!(" {unit}"),
         };
+        let expected = match self.interval_95 {
+            Some(ends) => words::with_interval(self.expected, ends, 2),
+            None => format!(
+                "{} ± {}{unit}",
+                meter.write(self.expected),
+                meter.write(TWO_SIDED_95 * self.sd)
+            ),
+        };
         write!(
             f,
-            "{place} {}{second}: read {}, expected {} ± {}{unit}",
+            "{place} {}{second}: read {}, expected {expected}",
             meter.label(),
             meter.write(value),
-            meter.write(self.expected),
-            meter.write(TWO_SIDED_95 * self.sd)
         )
     }
 }
