@@ -249,12 +249,72 @@ fn a_base_for_the_tank_warns_of_chalk() {
     assert!(has_caution(&tun, "lime_burns") && !has_caution(&tun, "base_drops_chalk"));
 }
 
+/// The headline says what to do and how likely the mash is in its range, and not that all is met.
+#[test]
+fn the_headline_leads_with_the_work_and_the_chance() {
+    let plan = pale_ale(|_| {});
+    let chance = plan.mash.probability_in_range.expect("a range") * 100.0;
+    let headline = format!(
+        "Dose the tank, then the mash in two parts with one reading between. The mash lands in pH \
+         5.30 to 5.50 with a chance of {chance:.0} %, most likely at {:.2}.",
+        plan.mash.ph
+    );
+    assert!(plan.summary.starts_with(&headline), "{}", plan.summary);
+    assert!(
+        plan.meets_every_range && !plan.summary.contains("met"),
+        "{}",
+        plan.summary
+    );
+    let below = pale_ale(|day| day["targets"]["mash_ph"] = json!("at most 5.5"));
+    assert!(
+        below.summary.contains("lands at pH 5.50 or below with"),
+        "{}",
+        below.summary
+    );
+    let blended = pale_ale(|day| {
+        let pure = json!({"name": "pure water", "alkalinity": 0});
+        day["sources"].as_array_mut().unwrap().push(pure);
+        day["targets"]["chloride"] = json!("0-20 mg/L");
+    });
+    let summary = &blended.summary;
+    assert!(
+        summary.starts_with("Blend well with pure water, then dose "),
+        "{summary}"
+    );
+}
+
+/// Whoever measures what the headline names gets the chance that it foretells.
+#[test]
+fn a_measurement_raises_the_chance_as_foretold() {
+    let plan = pale_ale(|_| {});
+    let raised = plan.mash.raised_by.expect("a measurement");
+    assert_eq!(raised.measurement, "malt_titration");
+    assert!(plan.summary.ends_with(&raised.text), "{}", plan.summary);
+    // The class of pale ale malt, as a titration that finds just that: 5.70 and 40 meq/(kg pH).
+    let measured = pale_ale(|day| {
+        let malt = &mut day["grist"][0];
+        assert_eq!(malt["malt"].as_str(), Some(raised.subject.as_str()));
+        let class = underlet::mash::TitrationCurve::of_class(&raised.subject).expect("a class");
+        malt["ph_in_distilled_water"] = json!(class.distilled_water_ph);
+        malt["buffering"] = json!(format!(
+            "{} meq/(kg pH)",
+            class.buffering_eq_per_kg_ph * 1e3
+        ));
+    });
+    let chance = measured.mash.probability_in_range.expect("a range");
+    assert!(
+        (chance - raised.probability_in_range).abs() < 0.02,
+        "{chance} {}",
+        raised.probability_in_range
+    );
+}
+
 #[test]
 fn a_day_without_targets_says_so() {
     let plan = pale_ale(|day| day["targets"] = json!({}));
     assert!(plan.additions.is_empty());
     assert!(
-        plan.summary.starts_with("There are no targets"),
+        plan.summary.contains("There are no targets"),
         "{}",
         plan.summary
     );
@@ -329,7 +389,7 @@ fn a_confidence_aims_the_mash_inside_its_range() {
     assert!(text.contains("wanted at most 5.3"), "{text}");
     assert!(!has_caution(&plan, "confidence_not_reached"));
     assert!(
-        plan.summary.ends_with("%, 90 % requested."),
+        plan.summary.contains("% (90 % requested)"),
         "{}",
         plan.summary
     );
@@ -690,10 +750,8 @@ fn a_ratio_without_chloride_says_so() {
         text.contains("no chloride → no chloride, wanted at most 1"),
         "{text}"
     );
-    assert_eq!(
-        plan.summary.split('.').next(),
-        Some("Not met: sulfate, sulfate to chloride")
-    );
+    let missed = "Not met: sulfate, sulfate to chloride.";
+    assert!(plan.summary.contains(missed), "{}", plan.summary);
 }
 
 /// 61 mg/L in the water and 60 wanted: what lies far above was dosed for the sake of the ratio.

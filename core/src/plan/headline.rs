@@ -79,10 +79,14 @@ fn mash(mash: &MashForecast, range: Option<&TargetRange>) -> String {
     let requested = mash.requested_confidence_percent;
     let requested =
         requested.map_or_else(String::new, |percent| format!(" ({percent} % requested)"));
-    let wanted = words::wanted(range.low, range.high, words::ph);
+    let wanted = match (range.low, range.high) {
+        (Some(low), Some(high)) => format!("in pH {} to {}", words::ph(low), words::ph(high)),
+        (Some(low), None) => format!("at pH {} or above", words::ph(low)),
+        (None, Some(high)) => format!("at pH {} or below", words::ph(high)),
+        (None, None) => String::new(),
+    };
     format!(
-        "The mash lands in pH {} with a chance of {:.0} %{requested}, most likely at {}.",
-        wanted.trim_start_matches(", wanted "),
+        "The mash lands {wanted} with a chance of {:.0} %{requested}, most likely at {}.",
         chance * 100.0,
         words::ph(mash.ph)
     )

@@ -178,6 +178,7 @@ fn totals_are_sums_over_the_brew() {
         .next()
         .expect("the end")
         .into();
+    let total = total.split_whitespace().collect::<Vec<_>>().join(" ");
     for addition in &plan.additions {
         assert!(total.contains(&addition.name), "{total}");
     }

@@ -25,6 +25,7 @@ const OPTIONAL: [&str; 17] = [
     "prefer",
     "part",
     "dilution_l",
+    "raised_by",
     "sparge",
     "tasted_from_mg_l",
     "probability_in_range",
