@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 17] = [
+const OPTIONAL: [&str; 20] = [
     "ph_boiled_sd",
     "id",
     "note",
@@ -26,6 +26,8 @@ const OPTIONAL: [&str; 17] = [
     "part",
     "dilution_l",
     "raised_by",
+    "rise",
+    "end_point",
     "sparge",
     "tasted_from_mg_l",
     "probability_in_range",

@@ -164,7 +164,7 @@ fn alternative(
         cost: priced(&other) - priced(solution),
         meets_every_range,
         blend: blend(&other),
-        additions: additions(&other, &[]),
+        additions: additions(&other, &reached.end_points),
         changes,
         text,
     }))
