@@ -47,7 +47,7 @@ pub use target::{IonTarget, TargetQuantity};
 
 pub(crate) use aim::{Aimed, chances};
 pub(crate) use dechlorination::is_detectable;
-pub(crate) use kettle::{DosedKettle, Kettle, KettleDose, has_kettle_acid};
+pub(crate) use kettle::{DosedKettle, Kettle, KettleDose, has_kettle_acid, zinc_per_kg};
 pub(crate) use mash_and_sparge::MashAndSparge;
 pub(crate) use opposed::{are_opposed, is_solved_apart};
 pub(crate) use problem_of_day::{draw_step_l, max_dissolving};

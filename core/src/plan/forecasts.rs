@@ -11,7 +11,7 @@ use super::forecast_document::{
 use super::measurement;
 use crate::aqueous::{alkalinity_against_mash_eq_per_kg, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
-use crate::fit::{Aimed, Solution};
+use crate::fit::{Aimed, Solution, zinc_per_kg};
 use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::mash::{Wort, is_checked_ph, ph_at_temperature};
 use crate::math;
@@ -243,14 +243,17 @@ fn kettle_ions(solution: &Solution<'_>, water_kg: f64, boiled_off_kg: f64) -> Ve
     let Some(liquor) = liquor.filter(|_| left_kg > 0.0) else {
         return Vec::new();
     };
+    // Zinc comes at the end of the boil.
+    let zinc = zinc_per_kg(solution.day).ions;
     KETTLE_IONS
         .map(|ion| {
             let brought = solution.kettle.brought.ions.get(ion) / water_kg;
-            let full = ion.mg_per_l(liquor.ions.get(ion) + brought);
+            let full = liquor.ions.get(ion) + brought;
+            let boiled = (full + zinc.get(ion)) * water_kg / left_kg;
             KettleIon {
                 ion: ion.key().to_owned(),
-                full_mg_l: full,
-                boiled_mg_l: full * water_kg / left_kg,
+                full_mg_l: ion.mg_per_l(full),
+                boiled_mg_l: ion.mg_per_l(boiled),
             }
         })
         .to_vec()

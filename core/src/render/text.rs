@@ -9,6 +9,8 @@ use crate::words;
 
 /// Columns of the page.
 const WIDTH: usize = 100;
+/// Room for what a meter shows.
+const READ: &str = "read: ______";
 /// Least share of the variance that is worth a word.
 const LEAST_SHARE: f64 = 0.05;
 /// What goes beside an amount begins below its name.
@@ -67,8 +69,7 @@ fn work(page: &mut Page, plan: &Plan) {
             Stop::Read(Round { place, readings }) => {
                 page.wrapped("  ", &place);
                 for one in readings {
-                    let (label, display) = (one.meter.label(), &one.display);
-                    page.line(&format!("{BESIDE}{label:<28}{display:<21} read: ______"));
+                    page.reading(one.meter.label(), &one.display);
                 }
                 for one in readings {
                     if said.insert(one.otherwise.as_str()) {
@@ -196,6 +197,18 @@ impl Page {
 
     fn heading(&mut self, heading: &str) {
         let _ = writeln!(self.text, "\n{heading}");
+    }
+
+    /// A meter with what it should show, and room for what it shows: below it where both are too
+    /// wide.
+    fn reading(&mut self, meter: &str, display: &str) {
+        let expected = format!("{BESIDE}{meter:<28}{display:<21}");
+        if expected.chars().count() + READ.len() < WIDTH {
+            self.line(&format!("{expected} {READ}"));
+        } else {
+            self.line(&expected);
+            self.line(&format!("{BESIDE}{:<28}{READ}", ""));
+        }
     }
 
     /// A name, and what belongs to it in a column of its own.
