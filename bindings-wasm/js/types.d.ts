@@ -14,6 +14,10 @@ export type PartGivenFirst = number | TextWithUnit | ValueAndUnit;
  */
 export type GrainAbsorption = number | TextWithUnit | ValueAndUnit;
 /**
+ * volume of the tank from 0.01 to 1000000 L
+ */
+export type VolumeOfTheTank = number | TextWithUnit | ValueAndUnit;
+/**
  * dead volume from 0 to 100000 L
  */
 export type DeadVolume = number | TextWithUnit | ValueAndUnit;
@@ -178,7 +182,7 @@ export type StrengthInMolL = number | TextWithUnit | ValueAndUnit;
  */
 export type StatedConcentration = number | StatedInWords | StatedInParts;
 /**
- * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
+ * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "trace", "12-18 mg/L, average 15", "5 ± 1 mg/L" (twice the standard deviation).
  */
 export type StatedInWords = string;
 /**
@@ -465,9 +469,9 @@ export type Temperature6 = number | TextWithUnit | ValueAndUnit;
  */
 export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
 /**
- * What it holds to the brim, as read.
+ * volume of the tank from 0.01 to 1000000 L
  */
-export type VolumeOfTheTank = number | TextWithUnit | ValueAndUnit;
+export type VolumeOfTheTank1 = number | TextWithUnit | ValueAndUnit;
 /**
  * share from 0 to 1
  */
@@ -548,6 +552,10 @@ export interface BrewDay {
          */
         grain_absorption?: GrainAbsorption | null;
         /**
+         * What the kettle holds, full to the brim.
+         */
+        kettle_capacity?: VolumeOfTheTank | null;
+        /**
          * What stays in the kettle after the boil, as read boiling hot.
          */
         kettle_dead_volume?: DeadVolume | null;
@@ -568,9 +576,17 @@ export interface BrewDay {
          */
         scale_step?: ScaleStep | null;
         /**
+         * What the hot-liquor tank holds, hot; any fill fits where it is left out.
+         */
+        tank_capacity?: VolumeOfTheTank | null;
+        /**
          * What lies below the outlet of the hot-liquor tank: treated with the rest, and never drawn.
          */
         tank_dead_volume?: DeadVolume | null;
+        /**
+         * What the mash tun holds, liquor and grist together.
+         */
+        tun_capacity?: VolumeOfTheTank | null;
         /**
          * What stays in the mash tun beside what the grains keep.
          */
@@ -1187,13 +1203,21 @@ export interface BrewDay {
      */
     kettle_ph?: RangeOfKettlePH | null;
     /**
-     * Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and zinc, and what takes chlorine out, come on top.
+     * Most that the liquor as a whole may hold, whatever the targets, with all that goes in: the kettle's acid, zinc, and what takes chlorine out count.
      */
     limits?: {
+      /**
+       * Acetate.
+       */
+      acetate?: Concentration | null;
       /**
        * Ammonium.
        */
       ammonium?: Concentration | null;
+      /**
+       * Ascorbate.
+       */
+      ascorbate?: Concentration | null;
       /**
        * Calcium.
        */
@@ -1202,6 +1226,10 @@ export interface BrewDay {
        * Chloride.
        */
       chloride?: Concentration | null;
+      /**
+       * Citrate.
+       */
+      citrate?: Concentration | null;
       /**
        * Dissolved solids.
        */
@@ -1215,9 +1243,17 @@ export interface BrewDay {
        */
       iron?: Concentration | null;
       /**
+       * Lactate.
+       */
+      lactate?: Concentration | null;
+      /**
        * Magnesium.
        */
       magnesium?: Concentration | null;
+      /**
+       * Malate.
+       */
+      malate?: Concentration | null;
       /**
        * Manganese.
        */
@@ -1231,9 +1267,17 @@ export interface BrewDay {
        */
       nitrite?: Concentration | null;
       /**
+       * Phosphate.
+       */
+      phosphate?: Concentration | null;
+      /**
        * Potassium.
        */
       potassium?: Concentration | null;
+      /**
+       * Silica.
+       */
+      silica?: Concentration | null;
       /**
        * Sodium.
        */
@@ -1242,6 +1286,14 @@ export interface BrewDay {
        * Sulfate.
        */
       sulfate?: Concentration | null;
+      /**
+       * Sulfite.
+       */
+      sulfite?: Concentration | null;
+      /**
+       * Tartrate.
+       */
+      tartrate?: Concentration | null;
     } | null;
     /**
      * Magnesium.
@@ -1435,6 +1487,10 @@ export interface Plan {
    */
   cautions: Caution[];
   /**
+   * Everything that is dissolved in the liquor as a whole, with and without a target.
+   */
+  dissolved: DissolvedLine[];
+  /**
    * Kind of the document.
    */
   document: 'plan';
@@ -1443,6 +1499,10 @@ export interface Plan {
    */
   engine: string;
   fit: FitReport;
+  /**
+   * Each hard limit of the day, with what the plan reaches of it.
+   */
+  hard_limits: HardLimit[];
   /**
    * Your own identifier, from the input document.
    */
@@ -1517,6 +1577,11 @@ export interface Addition {
    */
   display: string;
   /**
+   * The pH to which an acid is poured into liquor, and the volumes that may take; null for
+   * what is given as a volume or a mass, and in an alternative.
+   */
+  end_point: EndPoint | null;
+  /**
    * How to dissolve and handle it.
    */
   how: string;
@@ -1560,6 +1625,28 @@ export interface Addition {
    * What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
    */
   why: string;
+}
+/**
+ * The pH at which an acid has done its work, with the volumes that may take.
+ */
+export interface EndPoint {
+  /**
+   * For people, such as "pour until the meter shows 5.6 (cooled to 20 °C), about 74 mL; have
+   * 90 mL ready; stop at 90 mL".
+   */
+  display: string;
+  /**
+   * Volume to have ready and never to exceed: 2.5 % of days take more.
+   */
+  high: number;
+  /**
+   * Volume that may do, in the unit of the addition: 2.5 % of days take less.
+   */
+  low: number;
+  /**
+   * pH of a sample cooled to 20 °C at which to stop.
+   */
+  ph: number;
 }
 /**
  * Another plan beside this one, with what it costs; confidences are aimed anew for it.
@@ -1612,9 +1699,13 @@ export interface Alternative {
  */
 export interface BlendPart {
   /**
-   * For people, such as "970 L (70 %)".
+   * For people, such as "970 L at 20 °C (70 %)".
    */
   display: string;
+  /**
+   * Residual alkalinity of the source, mg/L as CaCO3 (Kolbach 1953).
+   */
+  residual_alkalinity_mg_l_caco3: number;
   /**
    * Share of the liquor by mass, 0 to 1.
    */
@@ -1624,7 +1715,7 @@ export interface BlendPart {
    */
   source: string;
   /**
-   * Cold volume to draw, litres at 20 °C.
+   * Volume to draw, litres at 20 °C.
    */
   volume_l: number;
 }
@@ -1693,6 +1784,9 @@ export interface Caution {
     | 'report_finding'
     | 'report_does_not_balance'
     | 'limit_exceeded'
+    | 'target_above_limit'
+    | 'may_be_tasted'
+    | 'nearly_full'
     | 'chlorine_left'
     | 'chloramine_stays'
     | 'zinc'
@@ -1732,6 +1826,57 @@ export interface Caution {
    * The sentence.
    */
   text: string;
+}
+/**
+ * Something dissolved in the liquor as a whole: mash and sparge together, by mass, and what
+ * goes into the kettle per kg of its water.
+ */
+export interface DissolvedLine {
+  /**
+   * Reagents that bring it, by their keys, what brings most first.
+   */
+  brought_by: string[];
+  /**
+   * Whether it has no range, and changes so much that a brewer wants to know.
+   */
+  changes_much: boolean;
+  /**
+   * For people, such as "phosphate, from phosphoric acid +130 mg/L".
+   */
+  display: string;
+  /**
+   * Whether the day has a range for it.
+   */
+  has_target: boolean;
+  /**
+   * Key of the component, such as "lactate"; "zinc" for that of the kettle.
+   */
+  key: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Whether it is listed beside the targets: it has no range, and a reagent brings it or it
+   * changes much.
+   */
+  listed: boolean;
+  /**
+   * What to know of it; empty where there is nothing.
+   */
+  note: string;
+  /**
+   * With all that goes in, mg/L.
+   */
+  planned_mg_l: number;
+  /**
+   * In the first source, before any addition, mg/L.
+   */
+  source_mg_l: number;
+  /**
+   * From how much it is said to be tasted, mg/L; null where no figure is known.
+   */
+  tasted_from_mg_l: number | null;
 }
 /**
  * How good the fit is, proven.
@@ -1791,6 +1936,31 @@ export interface Proof {
    * Largest component of the gradient that no multiplier explains.
    */
   stationarity: number;
+}
+/**
+ * A hard limit, and what the plan reaches of it.
+ */
+export interface HardLimit {
+  /**
+   * For people, such as "396 mg/L of at most 400".
+   */
+  display: string;
+  /**
+   * Key of what it is on.
+   */
+  key: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * The limit, mg/L.
+   */
+  limit_mg_l: number;
+  /**
+   * What the plan reaches with all that goes in, mg/L.
+   */
+  reached_mg_l: number;
 }
 /**
  * The wort at kettle full, before the boil.
@@ -1934,7 +2104,7 @@ export interface MashForecast {
    */
   curve: CurvePoint[];
   /**
-   * For people, such as "5.42 ± 0.13".
+   * For people, such as "5.42 (5.29–5.56, 95 %)".
    */
   display: string;
   /**
@@ -1968,6 +2138,10 @@ export interface MashForecast {
    * single value.
    */
   probability_in_range: number | null;
+  /**
+   * The measurement that would raise that chance most; null where none is worth its work.
+   */
+  raised_by: RaisedBy | null;
   /**
    * The requested chance, by which the mash pH is aimed, %; absent where there is none.
    */
@@ -2012,6 +2186,27 @@ export interface CurvePoint {
   sd: number;
 }
 /**
+ * A measurement that would raise the chance of a forecast.
+ */
+export interface RaisedBy {
+  /**
+   * Code of the measurement.
+   */
+  measurement: 'alkalinity' | 'malt_ph' | 'malt_titration';
+  /**
+   * The chance once it is measured, 0 to 1, should the forecast not move.
+   */
+  probability_in_range: number;
+  /**
+   * The malt or the waters to measure.
+   */
+  subject: string;
+  /**
+   * For people.
+   */
+  text: string;
+}
+/**
  * One cause of uncertainty.
  */
 export interface Contribution {
@@ -2046,13 +2241,21 @@ export interface Contribution {
  */
 export interface Reading {
   /**
-   * For people, such as "5.42 ± 0.25".
+   * For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)".
    */
   display: string;
   /**
    * Expected value.
    */
   expected: number;
+  /**
+   * Of a pH the interval that holds 95 % of what the meter shows, low and high: skewed as the
+   * titration curve is. Null for what is not skewed, and has the tolerance.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number] | null;
   /**
    * Name for people.
    */
@@ -2070,6 +2273,11 @@ export interface Reading {
    */
   place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
   /**
+   * Of a conductivity how far it lies above the brewer's own first reading, of the liquor as
+   * drawn; null where there is none.
+   */
+  rise: Rise | null;
+  /**
    * Half width that is still as expected (95 %).
    */
   tolerance: number;
@@ -2085,6 +2293,20 @@ export interface Reading {
    * After which step, in words.
    */
   when: string;
+}
+/**
+ * How far a reading lies above the brewer's own first one by the same meter. What both share, such
+ * as the calibration of the meter and most of what is not known about the water, falls out.
+ */
+export interface Rise {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * Expected value, in the unit of the reading; negative where it falls.
+   */
+  value: number;
 }
 /**
  * One reason, as data and as a sentence.
@@ -2110,8 +2332,9 @@ export interface Reason {
     | 'aimed_inside_range'
     | 'aim_not_converged'
     | 'rests_on_range'
+    | 'rests_on_limit'
     | 'temporary_hardness'
-    | 'cost_of_weighing'
+    | 'ranges_met'
     | 'not_computed';
   /**
    * What it is about: a target's or a reagent's key.
@@ -2241,6 +2464,11 @@ export interface VesselLiquor {
    * In how many equal portions.
    */
   portions: number;
+  /**
+   * Residual alkalinity of its liquor with all that goes in, mg/L as CaCO3: alkalinity that
+   * works against the mash, less calcium/3.5 and magnesium/7 (Kolbach 1953).
+   */
+  residual_alkalinity_mg_l_caco3: number;
   /**
    * Temperature, °C.
    */
@@ -3174,13 +3402,21 @@ export interface Diagnosis {
  */
 export interface DiagnosisReading {
   /**
-   * Whether that lies within the tolerance.
+   * Whether it lies within the interval, or the tolerance.
    */
   as_expected: boolean;
   /**
    * What it should be if nothing is wrong.
    */
   expected: number;
+  /**
+   * Of a pH of the brew the interval of 95 %, low and high, skewed; null for what is not, and
+   * has the tolerance.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number] | null;
   /**
    * What a reference sample should read.
    */
@@ -4007,7 +4243,7 @@ export interface TankDay {
    * The liquor tank.
    */
   tank: {
-    capacity: VolumeOfTheTank;
+    capacity: VolumeOfTheTank1;
     /**
      * What lies below the outlet and no draw reaches; nothing where it is left out.
      */

@@ -31,6 +31,9 @@ CautionCode: TypeAlias = Literal[
     "report_finding",
     "report_does_not_balance",
     "limit_exceeded",
+    "target_above_limit",
+    "may_be_tasted",
+    "nearly_full",
     "chlorine_left",
     "chloramine_stays",
     "zinc",
@@ -68,6 +71,9 @@ CautionCode: TypeAlias = Literal[
 LimitCode: TypeAlias = Literal["range_low", "range_high", "limit", "stock", "solubility", "source"]
 """What limits a plan."""
 
+MeasurementCode: TypeAlias = Literal["alkalinity", "malt_ph", "malt_titration"]
+"""Stable short code of a measurement that would make a forecast surer."""
+
 Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
 """What is read."""
 
@@ -91,8 +97,9 @@ ReasonCode: TypeAlias = Literal[
     "aimed_inside_range",
     "aim_not_converged",
     "rests_on_range",
+    "rests_on_limit",
     "temporary_hardness",
-    "cost_of_weighing",
+    "ranges_met",
     "not_computed",
 ]
 """Stable short code of a reason: programs match on it, so a code is never renamed."""
@@ -341,10 +348,13 @@ class BlendPart(TypedDict):
     """Share of the liquor by mass, 0 to 1."""
 
     volume_l: float
-    """Cold volume to draw, litres at 20 °C."""
+    """Volume to draw, litres at 20 °C."""
+
+    residual_alkalinity_mg_l_caco3: float
+    """Residual alkalinity of the source, mg/L as CaCO3 (Kolbach 1953)."""
 
     display: str
-    """For people, such as "970 L (70 %)"."""
+    """For people, such as "970 L at 20 °C (70 %)"."""
 
 
 class Caution(TypedDict):
@@ -408,6 +418,43 @@ class CurvePoint(TypedDict):
     """Its standard deviation."""
 
 
+class DissolvedLine(TypedDict):
+    """Something dissolved in the liquor as a whole: mash and sparge together, by mass, and what goes into the kettle per kg of its water."""
+
+    key: str
+    """Key of the component, such as "lactate"; "zinc" for that of the kettle."""
+
+    label: str
+    """Name for people."""
+
+    source_mg_l: float
+    """In the first source, before any addition, mg/L."""
+
+    planned_mg_l: float
+    """With all that goes in, mg/L."""
+
+    brought_by: list[str]
+    """Reagents that bring it, by their keys, what brings most first."""
+
+    has_target: bool
+    """Whether the day has a range for it."""
+
+    changes_much: bool
+    """Whether it has no range, and changes so much that a brewer wants to know."""
+
+    listed: bool
+    """Whether it is listed beside the targets: it has no range, and a reagent brings it or it changes much."""
+
+    tasted_from_mg_l: float | None
+    """From how much it is said to be tasted, mg/L; null where no figure is known."""
+
+    note: str
+    """What to know of it; empty where there is nothing."""
+
+    display: str
+    """For people, such as "phosphate, from phosphoric acid +130 mg/L"."""
+
+
 class EndPoint(TypedDict):
     """The pH at which an acid has done its work, with the volumes that may take."""
 
@@ -447,6 +494,25 @@ class FitReport(TypedDict):
 
     iterations: int
     """Iterations of the solver."""
+
+
+class HardLimit(TypedDict):
+    """A hard limit, and what the plan reaches of it."""
+
+    key: str
+    """Key of what it is on."""
+
+    label: str
+    """Name for people."""
+
+    limit_mg_l: float
+    """The limit, mg/L."""
+
+    reached_mg_l: float
+    """What the plan reaches with all that goes in, mg/L."""
+
+    display: str
+    """For people, such as "396 mg/L of at most 400"."""
 
 
 class KettleForecast(TypedDict):
@@ -544,6 +610,9 @@ class MashForecast(TypedDict):
     requested_confidence_percent: float | None
     """The requested chance, by which the mash pH is aimed, %; absent where there is none."""
 
+    raised_by: RaisedBy | None
+    """The measurement that would raise that chance most; null where none is worth its work."""
+
     ph_untreated: float
     """pH without any addition."""
 
@@ -577,6 +646,22 @@ class Proof(TypedDict):
 
     gap: float
     """Duality gap."""
+
+
+class RaisedBy(TypedDict):
+    """A measurement that would raise the chance of a forecast."""
+
+    measurement: MeasurementCode
+    """Code of the measurement."""
+
+    subject: str
+    """The malt or the waters to measure."""
+
+    probability_in_range: float
+    """The chance once it is measured, 0 to 1, should the forecast not move."""
+
+    text: str
+    """For people."""
 
 
 class Reading(TypedDict):
@@ -724,6 +809,9 @@ class VesselLiquor(TypedDict):
 
     portions: int
     """In how many equal portions."""
+
+    residual_alkalinity_mg_l_caco3: float
+    """Residual alkalinity of its liquor with all that goes in, mg/L as CaCO3: alkalinity that works against the mash, less calcium/3.5 and magnesium/7 (Kolbach 1953)."""
 
     display: str
     """For people, such as "540 L at 72 °C"."""
@@ -1479,6 +1567,12 @@ class PlanDocument(TypedDict):
 
     targets: list[TargetLine]
     """Each target range, with the value of the source and of the plan."""
+
+    dissolved: list[DissolvedLine]
+    """Everything that is dissolved in the liquor as a whole, with and without a target."""
+
+    hard_limits: list[HardLimit]
+    """Each hard limit of the day, with what the plan reaches of it."""
 
     mash: MashForecast
     """The mash pH forecast."""
