@@ -16,7 +16,9 @@ if TYPE_CHECKING:
         BindingLimit,
         BlendPart,
         Caution,
+        DissolvedLine,
         FitReport,
+        HardLimit,
         KettleForecast,
         MashForecast,
         PlanDocument,
@@ -203,7 +205,7 @@ class Plan:
 
     @property
     def summary(self) -> str:
-        """Whether every range is met, and the mash pH, in one line."""
+        """What to do, what is missed, and how likely the mash is in its range."""
         return self.to_dict()["summary"]
 
     @property
@@ -230,6 +232,16 @@ class Plan:
     def targets(self) -> list[TargetLine]:
         """Each target: its value in the source water and in the plan."""
         return self.to_dict()["targets"]
+
+    @property
+    def dissolved(self) -> list[DissolvedLine]:
+        """Everything that the liquor holds, with and without a target."""
+        return self.to_dict()["dissolved"]
+
+    @property
+    def hard_limits(self) -> list[HardLimit]:
+        """Each hard limit, and what the plan reaches of it."""
+        return self.to_dict()["hard_limits"]
 
     @property
     def mash(self) -> MashForecast:
