@@ -20,7 +20,7 @@ test('what goes into the kettle has a card of its own', async () => {
   const card = page.locator('.vessel', { hasText: 'Into the kettle' });
   assert.match(await card.locator('h3').innerText(), /Into the kettle 1086 kg of water/);
   const given = await card.locator('.weight').allInnerTexts();
-  assert.deepEqual(given, ['180 g gypsum (calcium sulfate dihydrate)', '80 mL lactic acid 80 %', '700 mg zinc sulfate heptahydrate']);
+  assert.deepEqual(given, ['175 g gypsum (calcium sulfate dihydrate)', '80 mL lactic acid 80 %', '700 mg zinc sulfate heptahydrate']);
   assert.match(await page.locator('.target', { hasText: 'kettle pH' }).innerText(), /wanted 5.10 to 5.30/);
 });
 

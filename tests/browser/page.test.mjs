@@ -333,7 +333,7 @@ describe('the page', () => {
 
   test('plans with the figures as written where no water fits report and measurements', async () => {
     const impossible = {
-      name: 'mains', calcium: '1200 mg/L', magnesium: '0 mg/L', potassium: '3800 mg/L', sulfate: '1800 mg/L', alkalinity: '0 mg/L as CaCO3',
+      name: 'mains', calcium: '600 mg/L', magnesium: '0 mg/L', potassium: '1900 mg/L', sulfate: '900 mg/L', alkalinity: '0 mg/L as CaCO3',
     };
     await showWater(impossible);
     const plain = await shown();
