@@ -107,9 +107,11 @@ fn how(
     let stir = match end_point {
         None => format!("Stir {amount} into {litres} of cold water, then {slowly}."),
         Some(end) => format!(
-            "Stir {} into {litres} of cold water, then {slowly}, the last third in small parts: {}.",
+            "Stir {} into {litres} of cold water, then {slowly}, the last third in small parts, \
+             until the meter shows {:.1} (cooled to 20 °C): about {amount} of the acid, at most \
+             all of it.",
             step.preparation.unit().amount(end.high),
-            end.display
+            end.ph
         ),
     };
     if is_known {

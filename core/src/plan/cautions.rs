@@ -396,9 +396,9 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     // A pH outside its range has its reason already; no measurement brings it in.
     if is_met {
         let largest = solution.forecast.uncertainty_budget.first();
-        text += "; most of the uncertainty comes from ";
+        text += ": ";
         text += largest.map_or("the malt", |part| part.cause.label());
-        text += ". A small trial mash narrows it, and so does a measured malt";
+        text += " most of all. A small trial mash narrows it";
     }
     Some(note(code, text + "."))
 }

@@ -66,7 +66,7 @@ pub struct Reading {
     pub rise: Option<Rise>,
     /// Unit; empty for pH.
     pub unit: String,
-    /// For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)".
+    /// For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm".
     pub display: String,
     /// What it means if it lies outside.
     pub otherwise: String,
@@ -200,7 +200,7 @@ impl Figures {
             (Some(ends), _) if place.is_wort() => words::with_interval(self.expected, ends, 2),
             (Some(ends), _) => words::with_interval(self.expected, ends, 1),
             (None, Some(rise)) => format!(
-                "your first reading {} ± {} {unit} ({expected} ± {half_width})",
+                "your first reading {} ± {} {unit}",
                 words::spaced_change(rise.value, 0),
                 meter.write(TWO_SIDED_95 * rise.sd),
             ),
