@@ -209,7 +209,19 @@ fn intervals_rises_and_end_points_of_built_in_days() {
             end_points += 1;
             assert!(end.ph <= 6.6 && end.ph > 4.0, "{addition:?}");
             assert!(end.low <= addition.amount && addition.amount <= end.high);
-            assert!(addition.how.contains(&end.display), "{}", addition.how);
+            let until = format!("until the meter shows {:.1} ", end.ph);
+            for text in [&addition.how, &end.display] {
+                assert!(text.contains(&until), "{text}");
+                assert!(
+                    text.contains(&format!("about {}", addition.display)),
+                    "{text}"
+                );
+            }
+            assert!(
+                addition.how.contains("at most all of it"),
+                "{}",
+                addition.how
+            );
             assert!(end.display.contains("stop at"), "{}", end.display);
         }
     }
