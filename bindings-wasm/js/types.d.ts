@@ -2241,7 +2241,7 @@ export interface Contribution {
  */
 export interface Reading {
   /**
-   * For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)".
+   * For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm".
    */
   display: string;
   /**

@@ -698,7 +698,7 @@ class Reading(TypedDict):
     """Unit; empty for pH."""
 
     display: str
-    """For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm (797 ± 107)"."""
+    """For people, such as "5.42 (5.19–5.68)", or "your first reading + 68 ± 6 µS/cm"."""
 
     otherwise: str
     """What it means if it lies outside."""
