@@ -9,7 +9,7 @@ use super::fault::{Fault, Slip, Suspect};
 use super::meter_reading::{MeterReading, Probe, Sample};
 use crate::math::{self, TWO_SIDED_95};
 use crate::readings::Prediction;
-use crate::recipe::Meter;
+use crate::recipe::{Meter, Place};
 use crate::words;
 
 /// What the readings say.
@@ -173,24 +173,47 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
     }
 }
 
+/// Each reading beside what it should be; a conductivity beside what it should be after the
+/// brewer's own reading of the liquor as drawn, which tells more than the report of the water.
 fn compared(as_planned: &Prediction, readings: &[MeterReading]) -> Vec<Compared> {
     let evidence::Comparison {
         means, covariance, ..
     } = evidence::compare(readings, as_planned);
-    let variances = covariance.iter().step_by(means.len() + 1);
-    let beside = readings.iter().zip(means).zip(variances);
+    let count = means.len();
+    let covariance_of = |one: usize, other: usize| {
+        let value = covariance.get(one * count + other);
+        value.copied().unwrap_or(0.0)
+    };
+    let first = readings.iter().position(|reading| {
+        let is_drawn = reading.sample == Sample::Brew(Place::ColdLiquor);
+        is_drawn && (reading.meter, reading.probe) == (Meter::Conductivity, Probe::Usual)
+    });
+    let beside = readings.iter().zip(&means).enumerate();
     beside
-        .map(|((reading, expected), variance)| Compared {
-            reading: *reading,
-            expected,
-            sd: variance.sqrt(),
-            interval_95: match reading.sample {
-                Sample::Brew(place) => {
-                    let line = as_planned.line(place, reading.meter);
-                    line.and_then(|line| line.interval_95)
-                }
-                Sample::Known(_) => None,
-            },
+        .map(|(index, (reading, mean))| {
+            let (mut expected, mut variance) = (*mean, covariance_of(index, index));
+            let is_in_brew = matches!(reading.sample, Sample::Brew(_));
+            let follows = is_in_brew && reading.meter == Meter::Conductivity;
+            if let Some(first) = first.filter(|first| follows && *first != index)
+                && let (Some(read), Some(mean)) = (readings.get(first), means.get(first))
+            {
+                let shared = covariance_of(index, first);
+                let share = shared / covariance_of(first, first);
+                expected += share * (read.value - mean);
+                variance -= share * shared;
+            }
+            Compared {
+                reading: *reading,
+                expected,
+                sd: math::at_least(variance, 0.0).sqrt(),
+                interval_95: match reading.sample {
+                    Sample::Brew(place) => {
+                        let line = as_planned.line(place, reading.meter);
+                        line.and_then(|line| line.interval_95)
+                    }
+                    Sample::Known(_) => None,
+                },
+            }
         })
         .collect()
 }
