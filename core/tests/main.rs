@@ -2,6 +2,7 @@
 //!
 //! Everything random is drawn from fixed seeds, so that a failure comes back until it is fixed.
 
+mod alternatives;
 mod capacities;
 mod check;
 mod common;

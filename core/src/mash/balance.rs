@@ -273,7 +273,7 @@ impl<'a> Mash<'a> {
         self.balance(chemistry, ph).1
     }
 
-    /// Acidulated malt beyond what brings the mash to a pH, kg; `None` where there is none in it.
+    /// Acidulated malt beyond what brings the mash to a pH, kg; `None` for a grist without any.
     pub(crate) fn acidulated_malt_beyond_kg(&self, ph: f64) -> Option<f64> {
         let acidulated = self.grist.iter().filter(|malt| malt.is_acidulated());
         let acidulated: Vec<Malt> = acidulated.cloned().collect();

@@ -113,7 +113,7 @@ impl Draft {
         let mut day = Draft::random(seed);
         let dice = &mut Dice::new(seed ^ 0xedce);
         for (place, source) in day.sources.iter_mut().enumerate() {
-            // The first is none of the brines, of which alone there is no plan.
+            // The first is brewing water: brines alone are refused.
             let most = if place == 0 { 5.0 } else { 50.0 };
             for (_, amount) in &mut source.ions {
                 *amount *= dice.magnitude(1e-4, most);

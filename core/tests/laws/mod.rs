@@ -2,15 +2,18 @@
 //!
 //! Everything here is drawn from fixed seeds, so a failure comes back until it is fixed.
 
+mod alternatives;
 mod boil;
 mod brewhouse;
 mod chlorine;
 mod confidence;
 mod days;
+mod dilution;
 mod forward;
 mod ion_fit;
 mod ions;
 mod kettle;
+mod kettle_words;
 mod limits;
 mod liquor;
 mod mash;

@@ -8,7 +8,7 @@
 //! | heating | JSON lines | a water heated closed, closed with calcite forming, open with calcite forming |
 //! | mixing | JSON lines | two waters and a fraction; the state of the mixture |
 //! | lime | JSON lines | a water and slaked lime; what forms and the state |
-//! | sparge | JSON lines | a brew day with one acid; the acid that its sparge liquor needs, the pH of the plan |
+//! | sparge | JSON lines | a day with one acid; what its sparge liquor needs, its planned pH |
 //! | vectors | CSV | waters at temperatures; pH, partial pressure, saturation, free ions |
 //! | conductivity | CSV | a natural water with its measured conductivity at 20 °C |
 //!

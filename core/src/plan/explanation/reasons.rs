@@ -342,7 +342,7 @@ fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
     (code, why.to_owned())
 }
 
-/// Acidulated malt that a mash below its range has too much of, kg; `None` where there is none.
+/// Acidulated malt that a mash below its range has too much of, kg; `None` for a grist without any.
 fn too_sour_kg(solution: &Solution<'_>, line: &TargetLine) -> Option<f64> {
     let mash = solution.problem.mash(solution.liquors.mash);
     mash.acidulated_malt_beyond_kg(line.low?)
