@@ -2257,6 +2257,14 @@ export interface Reading {
    */
   interval_95: [number, number] | null;
   /**
+   * The same where the acid of the liquor was poured until the meter showed its end point and
+   * not by its volume; null where there is no end point.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95_once_poured: [number, number] | null;
+  /**
    * Name for people.
    */
   label: string;

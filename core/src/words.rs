@@ -123,6 +123,13 @@ pub(crate) fn landing(lead: &str, chance: Option<f64>, requested: Option<f64>) -
         })
 }
 
+/// A figure without decimals.
+pub fn whole(value: f64) -> String {
+    // No "−0".
+    let rounded = value.round() + 0.0;
+    format!("{rounded:.0}").replace('-', "−")
+}
+
 /// When something is done; in each brew where there are several.
 pub fn in_each_brew(when: &str, brews: usize) -> String {
     match brews {

@@ -83,7 +83,7 @@ fn much_acid_on_temporary_hardness_has_rivals_with_figures() {
     // Boiling stops near 0.6 to 1.0 meq/L, 30 to 50 mg/L, from usual waters (source boiled-floor);
     // from this hard one by its share of 0.82 ± 0.10 on the way.
     assert!((30.0..80.0).contains(&alkalinity), "{text}");
-    assert!(text.contains("dilution"), "{text}");
+    assert!(text.contains("Dilution"), "{text}");
     assert!(plan.alternatives.is_empty());
 }
 

@@ -20,3 +20,4 @@ pub mod soundness;
 #[path = "../../core/tests/common/trials.rs"]
 pub mod trials;
 pub mod waters;
+pub mod wording;

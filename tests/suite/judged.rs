@@ -2,7 +2,7 @@
 
 use underlet::tables::source;
 use underlet_tests::judged::{Expectation, all};
-use underlet_tests::soundness::faults;
+use underlet_tests::{soundness, wording};
 
 #[test]
 fn plans_are_what_a_brewer_would_do() {
@@ -11,8 +11,10 @@ fn plans_are_what_a_brewer_would_do() {
         let answer = judged.answer();
         let of_day = judged.misses(&answer);
         misses.extend(of_day.into_iter().map(|miss| format!("{name}: {miss}")));
-        let faults = answer.plan().map(faults).unwrap_or_default();
-        misses.extend(faults.into_iter().map(|fault| format!("{name}: {fault}")));
+        for faults in [soundness::faults, wording::faults] {
+            let faults = answer.plan().map(faults).unwrap_or_default();
+            misses.extend(faults.into_iter().map(|fault| format!("{name}: {fault}")));
+        }
     }
     assert!(misses.is_empty(), "{}", misses.join("\n"));
 }

@@ -691,6 +691,9 @@ class Reading(TypedDict):
     interval_95: list[float] | None
     """Of a pH the interval that holds 95 % of what the meter shows, low and high: skewed as the titration curve is. Null for what is not skewed, and has the tolerance."""
 
+    interval_95_once_poured: list[float] | None
+    """The same where the acid of the liquor was poured until the meter showed its end point and not by its volume; null where there is no end point."""
+
     rise: Rise | None
     """Of a conductivity how far it lies above the brewer's own first reading, of the liquor as drawn; null where there is none."""
 

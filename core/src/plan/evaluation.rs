@@ -11,7 +11,7 @@ use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::fit::{MashAndSparge, Solution, chances};
 use crate::liquor::Liquor;
 use crate::math;
-use crate::readings::{self, Reading, StepEndPoint};
+use crate::readings::{self, Reading, Scenario, StepEndPoint};
 use crate::recipe::{Meter, Place};
 
 /// A solution followed through the brew.
@@ -68,8 +68,9 @@ impl Evaluation {
     pub fn of(solution: &Solution<'_>) -> Result<Evaluation, EquilibriumError> {
         let source = solution.day.first_source();
         let fitted = &solution.fitted;
-        let (mut foretold, no_readings) = match readings::predicted(solution) {
-            Ok(foretold) => (foretold, None),
+        let planned = Scenario::planned(solution);
+        let (mut foretold, no_readings) = match readings::foretold(solution, &planned) {
+            Ok((_, foretold)) => (foretold, None),
             Err(error) => (readings::of_mash_alone(solution), Some(error)),
         };
         let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);

@@ -85,9 +85,18 @@ fn mash(mash: &MashForecast, range: Option<&TargetRange>) -> String {
         (None, Some(high)) => format!("at pH {} or below", words::ph(high)),
         (None, None) => String::new(),
     };
-    format!(
-        "The mash lands {wanted} with a chance of {:.0} %{requested}, most likely at {}.",
-        chance * 100.0,
-        words::ph(mash.ph)
-    )
+    let (chance, most_likely) = (chance * 100.0, words::ph(mash.ph));
+    let lands_inside =
+        range.low.is_none_or(|low| mash.ph >= low) && range.high.is_none_or(|high| mash.ph <= high);
+    if lands_inside {
+        format!(
+            "The mash lands {wanted} with a chance of {chance:.0} %{requested}, most likely at \
+             {most_likely}."
+        )
+    } else {
+        format!(
+            "The mash lands at about pH {most_likely}; the chance that it lands {wanted} is \
+             {chance:.0} %{requested}."
+        )
+    }
 }

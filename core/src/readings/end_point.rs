@@ -10,11 +10,12 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use underlet_tables::parameters;
 
-use super::interval::UncertainSample;
+use super::interval::{Poured, UncertainSample};
 use super::samples::Samples;
 use super::scenario::Scenario;
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Purpose, Solution, Step};
+use crate::liquor::Dose;
 use crate::math;
 use crate::reagent::Preparation;
 use crate::recipe::{Meter, Place, Vessel};
@@ -40,6 +41,14 @@ pub(crate) struct StepEndPoint {
     pub end_point: EndPoint,
 }
 
+/// The end points of a day, and what a meter shows in liquor from then on.
+#[derive(Default)]
+pub(super) struct EndPoints {
+    pub steps: Vec<StepEndPoint>,
+    /// Intervals that hold 95 % of the readings of pH, by place, once the acid is poured.
+    pub intervals: Vec<(Place, [f64; 2])>,
+}
+
 /// The end points of a day: of the last acid in every vessel of liquor that ends near where it
 /// holds its pH no more.
 ///
@@ -50,24 +59,46 @@ pub(super) fn end_points(
     scenario: &Scenario<'_>,
     samples: &mut Samples,
     liquors: &[(Place, UncertainSample)],
-) -> Result<Vec<StepEndPoint>, EquilibriumError> {
-    let mut found = Vec::new();
+) -> Result<EndPoints, EquilibriumError> {
+    let mut found = EndPoints::default();
     if !solution.day.brewhouse.meters.contains(&Meter::Ph) {
         return Ok(found);
     }
+    // Liquor of the tank stays what it was poured to, unless it gets acid of its own.
+    let mut of_tank = None;
     for (place, liquor) in liquors {
-        let Some(step) = last_acid(solution, *place) else {
-            continue;
-        };
-        let dosed = liquor.as_dosed(scenario, samples)?;
-        if dosed.ph() <= parameters::END_POINT_PH.value {
-            found.push(StepEndPoint {
-                step: step.number,
-                end_point: end_point(solution, step, &dosed),
+        let mut own = None;
+        if let Some(step) = last_acid(solution, *place) {
+            let dosed = liquor.as_dosed(scenario, samples)?;
+            if dosed.ph() > parameters::END_POINT_PH.value {
+                continue;
+            }
+            let end_point = end_point(solution, step, &dosed);
+            own = Some(Poured {
+                liquor: dosed,
+                acid: in_a_kg(solution, step),
+                ph: end_point.ph,
             });
+            found.steps.push(StepEndPoint {
+                step: step.number,
+                end_point,
+            });
+        }
+        if let Some(poured) = own.as_ref().or(of_tank.as_ref()) {
+            let interval = liquor.interval_95_once_poured(poured);
+            found.intervals.push((*place, interval));
+        }
+        if *place == Place::Tank {
+            of_tank = own;
         }
     }
     Ok(found)
+}
+
+/// One unit of the acid of a step in a kg of its liquor.
+fn in_a_kg(solution: &Solution<'_>, step: &Step) -> Dose {
+    let per_kg = 1.0 / solution.problem.waters.dosed_kg(step.vessel);
+    step.preparation.dose_per_unit().times(per_kg)
 }
 
 /// The last acid of the fit in the vessel of a place.
@@ -88,8 +119,7 @@ fn last_acid<'s>(solution: &'s Solution<'_>, place: Place) -> Option<&'s Step> {
 
 fn end_point(solution: &Solution<'_>, step: &Step, liquor: &UncertainSample) -> EndPoint {
     let ph = (liquor.ph() * 10.0).round() / 10.0;
-    let per_kg = 1.0 / solution.problem.waters.dosed_kg(step.vessel);
-    let per_unit_eq = liquor.acid_eq(&step.preparation.dose_per_unit().times(per_kg), ph);
+    let per_unit_eq = liquor.acid_eq(&in_a_kg(solution, step), ph);
     let steps = |eq: f64| (step.amount + eq / per_unit_eq) / scale_step(solution, step);
     let [low, high] = liquor.missing_between(ph).map(steps);
     let amount = |steps: f64| words::tidy(steps * scale_step(solution, step));

@@ -135,6 +135,16 @@ pub(crate) struct UncertainSample {
     meter_sd: f64,
 }
 
+/// Liquor whose acid was poured until a meter showed its end point.
+pub(crate) struct Poured {
+    /// The liquor as it was dosed.
+    pub liquor: UncertainSample,
+    /// The acid, one unit of it in a kg of the liquor.
+    pub acid: Dose,
+    /// The end point.
+    pub ph: f64,
+}
+
 /// A sample as its causes have it.
 struct Drawn {
     amounts: Dose,
@@ -225,6 +235,11 @@ impl UncertainSample {
             amounts = amounts.plus(&effect.above.times(effect.times(z)[0]));
         }
         let kept = by.next().map_or([1.0, 0.0], |z| self.kept.share(z));
+        self.with(amounts, kept, self.meter_sd * by.next().unwrap_or(0.0))
+    }
+
+    /// The sample with other amounts.
+    fn with(&self, amounts: Dose, kept: [f64; 2], meter_off: f64) -> Drawn {
         let net = |of: &Dose| of.alkalinity_eq - self.acidity.of_acids(&of.ions, NEUTRAL_PH);
         let left_mol = self.left_mol + net(&amounts) - net(&self.planned.as_dose());
         let is_above_water = left_mol > self.left_in_water_mol;
@@ -233,7 +248,7 @@ impl UncertainSample {
             kept,
             excess_mol: math::at_least(amounts.carbon_mol - left_mol, 0.0),
             left_slope: f64::from(u8::from(is_above_water)),
-            meter_off: self.meter_sd * by.next().unwrap_or(0.0),
+            meter_off,
             amounts,
         }
     }
@@ -251,34 +266,44 @@ impl UncertainSample {
 
     /// What one more of each cause adds to the acid missing at a pH, eq/kg; the meter not.
     fn missing_by_cause(&self, drawn: &Drawn, ph: f64, z: &[f64]) -> Vec<f64> {
-        let per_carbon = self.acidity.per_carbon(ph);
-        let [kept, kept_slope] = drawn.kept;
-        let effects = self.effects.iter().zip(z).map(|(effect, z)| {
-            let of = &effect.above;
-            let net = of.alkalinity_eq - self.acidity.of_acids(&of.ions, NEUTRAL_PH);
-            let carbon_mol = if drawn.excess_mol > 0.0 {
-                kept * of.carbon_mol + (1.0 - kept) * drawn.left_slope * net
-            } else {
-                of.carbon_mol
-            };
-            let charge = self.acidity.of_acids(&of.ions, ph) + per_carbon * carbon_mol;
-            effect.times(*z)[1] * (of.alkalinity_eq - charge)
+        let effects = self.effects.iter().zip(z);
+        let effects = effects.map(|(effect, z)| {
+            effect.times(*z)[1] * self.missing_by_dose(drawn, ph, &effect.above)
         });
-        let by_kept = -per_carbon * drawn.excess_mol * kept_slope;
+        let [_, kept_slope] = drawn.kept;
+        let by_kept = -self.acidity.per_carbon(ph) * drawn.excess_mol * kept_slope;
         effects.chain([by_kept]).collect()
+    }
+
+    /// What a dose in a kg adds to the acid missing at a pH, eq/kg.
+    fn missing_by_dose(&self, drawn: &Drawn, ph: f64, of: &Dose) -> f64 {
+        let net = of.alkalinity_eq - self.acidity.of_acids(&of.ions, NEUTRAL_PH);
+        let [kept, _] = drawn.kept;
+        let carbon_mol = if drawn.excess_mol > 0.0 {
+            kept * of.carbon_mol + (1.0 - kept) * drawn.left_slope * net
+        } else {
+            of.carbon_mol
+        };
+        let charge = self.acidity.of_acids(&of.ions, ph) + self.acidity.per_carbon(ph) * carbon_mol;
+        of.alkalinity_eq - charge
+    }
+
+    /// True pH of a sample.
+    fn ph_of(&self, drawn: &Drawn) -> f64 {
+        let missing = |ph: f64| {
+            let [missing, slope] = self.missing(drawn, ph);
+            (missing, slope)
+        };
+        let [low, high] = PH_ENDS;
+        let ph = math::falling_root_by_slope(missing, self.ph, low, high);
+        ph.unwrap_or_else(math::NoRoot::nearer_end)
     }
 
     /// The reading, and what one more of each cause adds to it.
     fn reading(&self, z: &[f64]) -> (f64, Vec<f64>) {
         let drawn = self.drawn(z);
-        let missing = |ph: f64| {
-            let [missing, slope] = self.missing(&drawn, ph);
-            (missing, slope)
-        };
-        let [low, high] = PH_ENDS;
-        let ph = math::falling_root_by_slope(missing, self.ph, low, high);
-        let ph = ph.unwrap_or_else(math::NoRoot::nearer_end);
-        let buffering = -missing(ph).1;
+        let ph = self.ph_of(&drawn);
+        let buffering = -self.missing(&drawn, ph)[1];
         let by_cause = self.missing_by_cause(&drawn, ph, z).into_iter();
         let slopes = by_cause.map(|eq| eq / buffering).chain([self.meter_sd]);
         (ph + drawn.meter_off, slopes.collect())
@@ -289,17 +314,62 @@ impl UncertainSample {
         [-1.0, 1.0].map(|side| extreme(self.count(), side, |z| self.reading(z)))
     }
 
+    /// Acid, eq/kg, that is missing when a meter shows a pH, and what one more of each cause adds
+    /// to it.
+    fn missing_when_shown(&self, ph: f64, z: &[f64]) -> (f64, Vec<f64>) {
+        let drawn = self.drawn(z);
+        let there = ph - drawn.meter_off;
+        let [missing, slope] = self.missing(&drawn, there);
+        let mut slopes = self.missing_by_cause(&drawn, there, z);
+        slopes.push(-slope * self.meter_sd);
+        (missing, slopes)
+    }
+
     /// Acid, eq/kg, that is missing when a meter shows a pH: 95 % of days lie between the two.
     pub fn missing_between(&self, ph: f64) -> [f64; 2] {
-        let missing = |z: &[f64]| {
-            let drawn = self.drawn(z);
-            let there = ph - drawn.meter_off;
-            let [missing, slope] = self.missing(&drawn, there);
-            let mut slopes = self.missing_by_cause(&drawn, there, z);
-            slopes.push(-slope * self.meter_sd);
-            (missing, slopes)
-        };
-        [-1.0, 1.0].map(|side| extreme(self.count(), side, missing))
+        [-1.0, 1.0].map(|side| extreme(self.count(), side, |z| self.missing_when_shown(ph, z)))
+    }
+
+    /// Interval that holds 95 % of what a meter shows in liquor whose acid was poured until it
+    /// showed the end point. As much more acid is in it as was missing then, so that what is not
+    /// known about water and acid falls out, and the two readings and the carbon dioxide remain.
+    pub fn interval_95_once_poured(&self, poured: &Poured) -> [f64; 2] {
+        if self.kept == Kept::Dosed {
+            let half_width = TWO_SIDED_95 * self.meter_sd;
+            return [poured.ph - half_width, poured.ph + half_width];
+        }
+        let count = self.count() + 2;
+        [-1.0, 1.0].map(|side| extreme(count, side, |z| self.reading_once_poured(poured, z)))
+    }
+
+    /// The reading in liquor that was poured to its end point, and what one more of each cause adds
+    /// to it: the causes of both samples, then carbon dioxide and meter of the one that is read,
+    /// then of the one that was poured to.
+    fn reading_once_poured(&self, poured: &Poured, z: &[f64]) -> (f64, Vec<f64>) {
+        let both = self.effects.len();
+        let (here, then) = z.split_at(self.count());
+        let then: Vec<f64> = [&z[..both], then].concat();
+        let (missing, slopes_then) = poured.liquor.missing_when_shown(poured.ph, &then);
+        let per_unit_eq = poured.liquor.acid_eq(&poured.acid, poured.ph);
+        let by_volume = self.drawn(here);
+        let amounts = by_volume
+            .amounts
+            .plus(&poured.acid.times(missing / per_unit_eq));
+        let drawn = self.with(amounts, by_volume.kept, by_volume.meter_off);
+
+        let ph = self.ph_of(&drawn);
+        let buffering = -self.missing(&drawn, ph)[1];
+        let by_acid = self.missing_by_dose(&drawn, ph, &poured.acid) / per_unit_eq;
+        let by_cause_then = slopes_then.iter().map(|eq| by_acid * eq / buffering);
+        let by_cause_then: Vec<f64> = by_cause_then.collect();
+        let by_cause = self.missing_by_cause(&drawn, ph, here).into_iter();
+        let mut slopes: Vec<f64> = by_cause.map(|eq| eq / buffering).collect();
+        for (slope, then) in slopes.iter_mut().zip(&by_cause_then[..both]) {
+            *slope += then;
+        }
+        slopes.push(self.meter_sd);
+        slopes.extend(&by_cause_then[both..]);
+        (ph + drawn.meter_off, slopes)
     }
 
     /// Acid, eq/kg, that a dose in a kg gives at a pH.

@@ -61,6 +61,9 @@ pub struct Reading {
     /// Of a pH the interval that holds 95 % of what the meter shows, low and high: skewed as the
     /// titration curve is. Null for what is not skewed, and has the tolerance.
     pub interval_95: Option<[f64; 2]>,
+    /// The same where the acid of the liquor was poured until the meter showed its end point and
+    /// not by its volume; null where there is no end point.
+    pub interval_95_once_poured: Option<[f64; 2]>,
     /// Of a conductivity how far it lies above the brewer's own first reading, of the liquor as
     /// drawn; null where there is none.
     pub rise: Option<Rise>,
@@ -89,19 +92,23 @@ pub(crate) struct Foretold {
     pub end_points: Vec<StepEndPoint>,
 }
 
-/// What the meters on hand should show on a day.
+/// What the meters on hand should show on a day, and the prediction that it is made of.
 ///
 /// # Errors
 /// [`EquilibriumError`] where one of its liquors, perturbed or not, has no equilibrium.
-pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Foretold, EquilibriumError> {
-    let scenario = Scenario::planned(solution);
+pub(crate) fn foretold(
+    solution: &Solution<'_>,
+    scenario: &Scenario<'_>,
+) -> Result<(Prediction, Foretold), EquilibriumError> {
     let mut samples = Samples::new();
-    let (prediction, liquors) = Prediction::with_liquors(&scenario, &mut samples)?;
-    let prediction = prediction.with_wort_intervals(&scenario);
-    Ok(Foretold {
-        readings: readings(solution, &prediction),
-        end_points: end_point::end_points(solution, &scenario, &mut samples, &liquors)?,
-    })
+    let (prediction, liquors) = Prediction::with_liquors(scenario, &mut samples)?;
+    let prediction = prediction.with_wort_intervals(scenario);
+    let end_points = end_point::end_points(solution, scenario, &mut samples, &liquors)?;
+    let foretold = Foretold {
+        readings: readings(solution, &prediction, &end_points.intervals),
+        end_points: end_points.steps,
+    };
+    Ok((prediction, foretold))
 }
 
 /// What a meter should show in the mash alone.
@@ -115,7 +122,11 @@ pub(crate) fn of_mash_alone(solution: &Solution<'_>) -> Foretold {
     }
 }
 
-fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
+fn readings(
+    solution: &Solution<'_>,
+    prediction: &Prediction,
+    once_poured: &[(Place, [f64; 2])],
+) -> Vec<Reading> {
     let mut readings = Vec::new();
     for place in Place::ALL {
         for &meter in &solution.day.brewhouse.meters {
@@ -127,10 +138,13 @@ fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
             } else {
                 let rise = prediction.rise(place, meter);
                 let rise = rise.filter(|_| meter == Meter::Conductivity);
+                let mut poured = once_poured.iter().filter(|_| meter == Meter::Ph);
+                let poured = poured.find(|(of, _)| *of == place);
                 let figures = Figures {
                     expected: line.mean,
                     sd: line.sd(),
                     interval: line.interval_95,
+                    once_poured: poured.map(|(_, interval)| *interval),
                     rise: rise.map(|[value, sd]| Rise { value, sd }),
                 };
                 readings.push(reading(solution.day, (place, meter), figures));
@@ -147,6 +161,7 @@ fn mash_ph(solution: &Solution<'_>, interval: Option<[f64; 2]>) -> Reading {
         expected: forecast.ph,
         sd: forecast.sd,
         interval,
+        once_poured: None,
         rise: None,
     };
     reading(solution.day, (Place::Mash, Meter::Ph), figures)
@@ -170,6 +185,7 @@ struct Figures {
     expected: f64,
     sd: f64,
     interval: Option<[f64; 2]>,
+    once_poured: Option<[f64; 2]>,
     rise: Option<Rise>,
 }
 
@@ -184,6 +200,7 @@ fn reading(day: &BrewDay, (place, meter): (Place, Meter), figures: Figures) -> R
         expected: figures.expected,
         tolerance: TWO_SIDED_95 * figures.sd,
         interval_95: figures.interval,
+        interval_95_once_poured: figures.once_poured,
         rise: figures.rise,
         unit: meter.unit().to_owned(),
         display,
@@ -196,14 +213,17 @@ impl Figures {
     fn display(&self, place: Place, meter: Meter) -> String {
         let (unit, half_width) = (meter.unit(), meter.write(TWO_SIDED_95 * self.sd));
         let expected = meter.write(self.expected);
-        match (self.interval, &self.rise) {
+        match (self.once_poured.or(self.interval), &self.rise) {
             (Some(ends), _) if place.is_wort() => words::with_interval(self.expected, ends, 2),
             (Some(ends), _) => words::with_interval(self.expected, ends, 1),
-            (None, Some(rise)) => format!(
-                "your first reading {} ± {} {unit}",
-                words::spaced_change(rise.value, 0),
-                meter.write(TWO_SIDED_95 * rise.sd),
-            ),
+            (None, Some(rise)) => {
+                let change = match rise.value.round() {
+                    0.0 => String::new(),
+                    _ => format!("{} ", words::spaced_change(rise.value, 0)),
+                };
+                let rise_half_width = meter.write(TWO_SIDED_95 * rise.sd);
+                format!("your first reading {change}± {rise_half_width} {unit}")
+            }
             (None, None) => format!("{expected} ± {half_width} {unit}")
                 .trim_end()
                 .to_owned(),

@@ -82,10 +82,9 @@ pub(super) fn residual_alkalinities(plan: &Plan) -> String {
     let sources = drawn(plan).map(|part| (&part.source, part.residual_alkalinity_mg_l_caco3));
     let vessels = plan.vessels.iter();
     let vessels = vessels.map(|vessel| (&vessel.label, vessel.residual_alkalinity_mg_l_caco3));
-    let each = sources.chain(vessels).map(|(name, mg_per_l)| {
-        let figure = format!("{mg_per_l:.0}").replace('-', "−");
-        format!("{name} {figure}")
-    });
+    let each = sources
+        .chain(vessels)
+        .map(|(name, mg_per_l)| format!("{name} {}", words::whole(mg_per_l)));
     let each: Vec<String> = each.collect();
     format!("residual alkalinity, mg/L as CaCO3: {}", each.join(", "))
 }

@@ -1,5 +1,6 @@
 //! What holds on any day and for any readings.
 
+use approx::assert_abs_diff_eq;
 use underlet::readings::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Verdict};
 use underlet::{BrewDay, EXAMPLES, Meter};
 
@@ -218,7 +219,7 @@ fn intervals_rises_and_end_points_of_built_in_days() {
                 );
             }
             assert!(
-                addition.how.contains("at most all of it"),
+                addition.how.contains("stop when it is all in"),
                 "{}",
                 addition.how
             );
@@ -260,5 +261,22 @@ fn a_volume_is_surer_than_the_ph_it_leads_to() {
     assert!(
         tank.expected - low > 1.2 * (high - tank.expected),
         "{tank:?}"
+    );
+    // Poured to its end point it shows that: two readings by laboratories differ by 0.13 (Standard
+    // Methods 4500-H+), and carbon dioxide that leaves hot liquor only raises its pH.
+    let [low, high] = tank.interval_95_once_poured.expect("poured");
+    assert_abs_diff_eq!(low, end.ph - 1.96 * 0.13, epsilon = 0.01);
+    assert_abs_diff_eq!(high, end.ph + 1.96 * 0.13, epsilon = 0.01);
+    let sparge = plan
+        .readings
+        .iter()
+        .find(|one| one.what == "sparge_liquor_ph");
+    let sparge = sparge.expect("sparge liquor");
+    let [poured_low, poured_high] = sparge.interval_95_once_poured.expect("poured");
+    let [low, high] = sparge.interval_95.expect("of a pH");
+    assert!(low < poured_low && poured_high <= high, "{sparge:?}");
+    assert!(
+        end.ph - 0.5 < poured_low && poured_low < end.ph,
+        "{sparge:?}"
     );
 }

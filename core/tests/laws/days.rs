@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 20] = [
+const OPTIONAL: [&str; 21] = [
     "ph_boiled_sd",
     "id",
     "note",
@@ -35,6 +35,7 @@ const OPTIONAL: [&str; 20] = [
     "sd",
     "interval_80",
     "interval_95",
+    "interval_95_once_poured",
 ];
 
 /// What is absent of a ratio where there is no chloride to compare with.

@@ -75,12 +75,15 @@ fn main() -> ExitCode {
             place.label()
         );
     }
-    let of = |side: Side| side.percent(outcome.of_end_point.iter().copied());
-    let (below, inside, above) = (of(Side::Below), of(Side::Inside), of(Side::Above));
-    println!(
-        "of {} volumes to an end point, %: {below:.1} {inside:.1} {above:.1}",
-        outcome.of_end_point.len()
-    );
+    for (what, sides) in [
+        ("volumes to an end point", &outcome.of_end_point),
+        ("readings once it was poured to", &outcome.once_poured),
+    ] {
+        let of = |side: Side| side.percent(sides.iter().copied());
+        let (below, inside, above) = (of(Side::Below), of(Side::Inside), of(Side::Above));
+        let count = sides.len();
+        println!("of {count} {what}, %: {below:.1} {inside:.1} {above:.1}");
+    }
     println!("{:.1} s", begun.elapsed().as_secs_f64());
     let first = outcome.percent(FaultyDay::is_detectable, |day| day.is_first);
     let is_off = |place: &Place| {

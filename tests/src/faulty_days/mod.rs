@@ -84,6 +84,8 @@ pub struct Outcome {
     pub of_interval: Vec<(Place, Side)>,
     /// The volumes that brought liquor to the end points of these days, beside their ends.
     pub of_end_point: Vec<Side>,
+    /// What a meter shows in that liquor later, beside the interval that the plan states.
+    pub once_poured: Vec<Side>,
 }
 
 /// Where a reading lies beside its interval.
@@ -255,9 +257,11 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
             .map(|one| ((one.reading.value - one.expected) / one.sd).powi(2))
             .sum::<f64>();
         outcome.of_interval.extend(of_interval(&brew, &sound));
-        let poured = truth::poured(dice, &brew.day, &brew.plan).into_iter();
-        let sides = poured.map(|(volume, ends)| Side::of(volume, ends));
-        outcome.of_end_point.extend(sides);
+        for poured in truth::poured(dice, &brew.day, &brew.plan) {
+            let [volume, reading] = [poured.volume, poured.reading];
+            outcome.of_end_point.push(Side::of(volume.0, volume.1));
+            outcome.once_poured.push(Side::of(reading.0, reading.1));
+        }
     }
     outcome
 }

@@ -106,9 +106,17 @@ pub fn noise_free(
         .collect()
 }
 
-/// The volumes of acid that bring the liquors of a day to the end points of its plan, each with the
-/// ends that the plan states: the meter is off by what laboratories differ by.
-pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<(f64, [f64; 2])> {
+/// A liquor that was poured to its end point.
+pub struct Poured {
+    /// Volume that it took, beside the ends that the plan states.
+    pub volume: (f64, [f64; 2]),
+    /// What a meter shows in it later, when it is hot, beside the interval that the plan states.
+    pub reading: (f64, [f64; 2]),
+}
+
+/// The liquors of a day that are poured to the end points of its plan: the meter is off by what
+/// laboratories differ by, anew for every reading.
+pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<Poured> {
     let mut question = day.problem();
     for source in &mut question.sources {
         source.liquor = supply(dice, &source.liquor);
@@ -116,15 +124,15 @@ pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<(f64, [f64; 2]
     let doses = given(dice, day, plan, None, &mut question);
     let shares: Vec<f64> = plan.blend.iter().map(|part| part.share).collect();
     let kept = kept_dosed(dice);
-    let mut volumes = Vec::new();
+    let mut all = Vec::new();
     for addition in &plan.additions {
         let Some(end_point) = &addition.end_point else {
             continue;
         };
         let index = place_of(&question.doses, addition);
         let strength = doses[index] / addition.amount;
-        let shown_too_much = LABORATORY_PH_SD * normal(dice);
-        let above_end = |volume: f64| {
+        let [shown_too_much, later] = [(); 2].map(|()| LABORATORY_PH_SD * normal(dice));
+        let with = |volume: f64| {
             let of = |(place, option): (usize, &DoseOption)| match addition.vessel {
                 _ if place == index => volume * strength,
                 Vessel::SpargeLiquor => doses[place],
@@ -133,17 +141,29 @@ pub fn poured(dice: &mut Dice, day: &BrewDay, plan: &Plan) -> Vec<(f64, [f64; 2]
             };
             let doses: Vec<f64> = question.doses.iter().enumerate().map(of).collect();
             let liquors = question.liquors(&shares, &doses);
-            let liquor = match addition.vessel {
+            match addition.vessel {
                 Vessel::SpargeLiquor => liquors.sparge,
                 _ => liquors.mash,
-            };
-            sample(&liquor, kept)[0] + shown_too_much - end_point.ph
+            }
         };
+        let above_end =
+            |volume: f64| sample(&with(volume), kept)[0] + shown_too_much - end_point.ph;
         let volume = falling_root(above_end, 0.0, 3.0 * addition.amount);
         let volume = volume.unwrap_or_else(NoRoot::nearer_end);
-        volumes.push((volume, [end_point.low, end_point.high]));
+        let [ph, _] = sample(&with(volume), dice.real(0.0, 1.0));
+        let place = match addition.vessel {
+            Vessel::SpargeLiquor => Place::SpargeLiquor,
+            _ => Place::MashLiquor,
+        };
+        let mut readings = plan.readings.iter();
+        let stated = readings.find(|one| (one.place, one.meter) == (place, Meter::Ph));
+        let stated = stated.and_then(|one| one.interval_95_once_poured);
+        all.push(Poured {
+            volume: (volume, [end_point.low, end_point.high]),
+            reading: (ph + later, stated.expect("of liquor that was poured")),
+        });
     }
-    volumes
+    all
 }
 
 /// Share of the carbon dioxide beyond air's that liquor has kept when it is dosed.

@@ -33,7 +33,7 @@ fn tasted(solution: &Solution<'_>, line: &DissolvedLine) -> Option<Caution> {
     }
     let text = format!(
         "{} comes to {} mg/L, from {}. It is said to taste {} from {}, which is a weak figure: \
-         set a limit (\"limits\": {{\"{}\": {}}}), or take another reagent.",
+         limit {} to {} mg/L, or take another reagent.",
         capitalised(&line.label),
         words::figure(line.planned_mg_l, "mg/L", false),
         line.brought_by.join(" and "),

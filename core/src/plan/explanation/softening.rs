@@ -93,7 +93,8 @@ impl<'s> Softening<'s> {
         let text = format!(
             "\"{}\" has temporary hardness ({}), which can be taken out{less}: slaked \
              lime ({lime_g} g to {litres}, a day to settle) leaves {}; half an hour's boil leaves \
-             {}; dilution with pure water lowers both by its share.",
+             {}; salts bring back what calcium is then missing. Dilution with pure water lowers \
+             both by its share.",
             self.source.name,
             hardness_in_words(water),
             hardness_in_words(&self.limed),

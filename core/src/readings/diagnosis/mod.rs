@@ -97,9 +97,9 @@ impl Diagnostics {
         recipe::check(day)?;
         let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
-        let as_planned = Prediction::of(&scenario)?.with_wort_intervals(&scenario);
+        let (as_planned, foretold) = super::foretold(&solution, &scenario)?;
         Ok(Diagnostics {
-            readings: super::readings(&solution, &as_planned),
+            readings: foretold.readings,
             suspects: fault::suspects(&solution, &scenario),
             as_planned,
         })
