@@ -3,9 +3,9 @@
 use approx::assert_abs_diff_eq;
 use serde_json::{Value, json};
 use underlet::readings::diagnosis::{
-    Diagnosis, DiagnosisError, Diagnostics, Explanation, Fault, MeterReading, Slip, Verdict,
+    Diagnosis, DiagnosisError, Diagnostics, Explanation, Fault, MeterReading, Sample, Slip, Verdict,
 };
-use underlet::{BrewDay, EXAMPLES, Meter, Place};
+use underlet::{BrewDay, EXAMPLES, Meter, Place, Vessel};
 
 use super::laws::{anything, assert_sound};
 use super::{as_expected, pale_ale};
@@ -50,27 +50,20 @@ fn once_and_twice(seed: u64) -> [BrewDay; 2] {
     ]
 }
 
-fn is_shared(reading: &MeterReading) -> bool {
-    [Place::ColdLiquor, Place::Tank]
-        .iter()
-        .any(|place| *reading == MeterReading::at(*place, reading.meter, reading.value))
-}
-
 /// The same readings of another brew; what all brews share stays as it is.
-fn of_brew(readings: &[MeterReading], brew: usize) -> Vec<MeterReading> {
+fn renumbered(readings: &[MeterReading], number: impl Fn(usize) -> usize) -> Vec<MeterReading> {
     let readings = readings.iter();
-    readings
-        .map(|reading| match is_shared(reading) {
-            true => *reading,
-            false => reading.of_brew(brew),
-        })
-        .collect()
+    let readings = readings.map(|reading| match reading.sample {
+        Sample::Brew(Place::ColdLiquor | Place::Tank) | Sample::Known(_) => *reading,
+        Sample::Brew(_) => reading.of_brew(number(reading.brew)),
+    });
+    readings.collect()
 }
 
 /// Everything that a day of two brews predicts, read as it should be in both.
 fn of_both(checks: &Diagnostics) -> Vec<MeterReading> {
     let first = as_expected(checks);
-    let second = of_brew(&first, 2);
+    let second = renumbered(&first, |_| 2);
     let second = second.into_iter().filter(|reading| reading.brew == 2);
     first.iter().copied().chain(second).collect()
 }
@@ -82,8 +75,8 @@ fn in_brew(fault: &Fault) -> Option<usize> {
     }
 }
 
-/// The same fault, of a brew of another number.
-fn renumbered(fault: &Fault, number: impl Fn(usize) -> Option<usize>) -> Fault {
+/// The same fault of another brew.
+fn in_other_brew(fault: &Fault, number: impl Fn(usize) -> Option<usize>) -> Fault {
     let mut fault = fault.clone();
     if let Fault::Addition { brew, .. } = &mut fault {
         *brew = brew.and_then(number);
@@ -180,10 +173,10 @@ fn an_acid_forgotten_in_the_second_brew_is_found() {
 }
 
 /// Both mashes read 0.2 high: that is the malt, the water, or what went into the tank for both, and
-/// no slip in one of them. By hand as above, (0.2, 0.2) is −½ · 2.80 = −1.40 if nothing is wrong and
-/// (0.2, 0.063) is −½ (8.45 + 1.21) = −4.83 with the acid forgotten in one, less likely by 3.43. By
-/// the reading of that one alone it is likelier by 1.22: −0.2²/(2 · 0.0149) = −1.35 against
-/// −0.063²/(2 · 0.0149) = −0.13. (A mash without its acid has an error bar a little different.)
+/// no slip in one of them. By hand as above, (0.2, 0.2) is −½ · 2.80 = −1.40 if nothing is wrong
+/// and (0.2, 0.063) is −½ (8.45 + 1.21) = −4.83 with the acid forgotten in one, less likely by
+/// 3.43. By the reading of that one alone it is likelier by 1.22: −0.2²/(2 · 0.0149) = −1.35
+/// against −0.063²/(2 · 0.0149) = −0.13. (The error bar of a mash without its acid differs a bit.)
 #[test]
 fn two_mashes_high_alike_are_no_slip_in_one_brew() {
     let checks = pale_ale_twice().diagnostics().expect("checks");
@@ -215,9 +208,11 @@ fn two_mashes_high_alike_are_no_slip_in_one_brew() {
 fn half_strength_concerns_all_brews() {
     let checks = pale_ale_twice().diagnostics().expect("checks");
     let planned = checks.shown(None, &two_mashes(0.0, 0.0)).expect("planned");
-    let half = |fault: &&Fault| {
-        let vessel = underlet::Vessel::MashTun;
-        matches!(fault, Fault::Addition { slip: Slip::HalfStrength, vessel: of, .. } if *of == vessel)
+    let half = |fault: &&Fault| match fault {
+        Fault::Addition { slip, vessel, .. } => {
+            (*slip, *vessel) == (Slip::HalfStrength, Vessel::MashTun)
+        }
+        _ => false,
     };
     let halves: Vec<&Fault> = checks.faults().filter(half).collect();
     assert_eq!(halves.len(), 1);
@@ -297,12 +292,12 @@ fn one_of_two_random_brews_is_as_a_brew_alone() {
             .map(|reading| anything(dice, reading))
             .collect();
         let alone = once.diagnose(&read).expect("readings");
-        let second = twice.diagnose(&of_brew(&read, 2)).expect("readings");
+        let second = twice.diagnose(&renumbered(&read, |_| 2)).expect("readings");
         assert_eq!(alone.explanations.len(), second.explanations.len());
         for explanation in &second.explanations {
             let fault = explanation.fault.as_ref();
             assert_ne!(fault.and_then(in_brew), Some(1));
-            let fault = fault.map(|fault| renumbered(fault, |_| None));
+            let fault = fault.map(|fault| in_other_brew(fault, |_| None));
             let of_one = of(&alone, fault.as_ref()).ln_likelihood;
             let tolerance = 1e-9 * (1.0 + of_one.abs());
             assert_abs_diff_eq!(explanation.ln_likelihood, of_one, epsilon = tolerance);
@@ -331,16 +326,12 @@ fn random_readings_of_two_brews_may_be_swapped() {
             read.reverse();
             assert_eq!(checks.diagnose(&read).expect("readings"), diagnosis);
         }
-        let renumbered_read = read.iter().map(|reading| match is_shared(reading) {
-            true => *reading,
-            false => reading.of_brew(3 - reading.brew),
-        });
-        let renumbered_read: Vec<MeterReading> = renumbered_read.collect();
-        let other = checks.diagnose(&renumbered_read).expect("readings");
+        let swapped = renumbered(&read, |brew| 3 - brew);
+        let other = checks.diagnose(&swapped).expect("readings");
         assert_eq!(other.explanations.len(), diagnosis.explanations.len());
         for explanation in &diagnosis.explanations {
             let fault = explanation.fault.as_ref();
-            let fault = fault.map(|fault| renumbered(fault, |brew| Some(3 - brew)));
+            let fault = fault.map(|fault| in_other_brew(fault, |brew| Some(3 - brew)));
             let there = of(&other, fault.as_ref()).ln_likelihood;
             let tolerance = 1e-9 * (1.0 + there.abs());
             assert_abs_diff_eq!(explanation.ln_likelihood, there, epsilon = tolerance);
@@ -350,7 +341,8 @@ fn random_readings_of_two_brews_may_be_swapped() {
 
 /// Two brews that read as they should claim nothing. An addition forgotten or doubled in the first
 /// that shows is likelier still, beside nothing wrong, once the second reads as planned: that tells
-/// what both share. (Soda in place of lime is not always: it leaves the pH and narrows its error bar.)
+/// what both share. (Soda in place of lime is not always: it leaves the pH and narrows its error
+/// bar.)
 #[test]
 fn a_second_random_brew_that_agrees_makes_a_slip_of_the_first_clearer() {
     let mut slips = 0;

@@ -24,9 +24,9 @@
 //! into the tank, the carbon dioxide that leaves, the malts, the models of conductivity, mash and
 //! wort, the meters with their temperature corrections. Of its own each brew has what is weighed
 //! for it, the temperatures of its vessels, when and how its mash is sampled, and the scatter of
-//! each reading. A slip with an addition that is given in each brew is a fault of one of them, which
-//! leaves the others as planned; a liquid of half its strength, which comes out of one bottle, and a
-//! slip in the tank are faults of all.
+//! each reading. A slip with an addition that is given in each brew is a fault of one of them and
+//! leaves the others as planned; a liquid of half its strength, which comes out of one bottle, and
+//! a slip in the tank are faults of all.
 //!
 //! A fault is claimed only where the best one is clearly more probable than that nothing is wrong;
 //! where others come close, all of them are named and none is chosen. One fault at a time: two at
