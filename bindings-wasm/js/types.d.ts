@@ -3316,9 +3316,13 @@ export interface Readings {
    */
   note?: string | null;
   /**
-   * What the meters said: of a day of several brews, in one of them.
+   * What the meters said.
    */
   readings: {
+    /**
+     * Of a day of several brews, which of them was read, counted from 1; the first where it is left out. What all brews share (liquor as drawn, hot-liquor tank) and reference samples take none.
+     */
+    brew?: Number | null;
     /**
      * In place of a place: what a reference sample should read, such as a buffer, a conductivity standard or melting ice.
      */
@@ -3328,7 +3332,7 @@ export interface Readings {
      */
     meter: ('ph' | 'conductivity' | 'temperature') | string;
     /**
-     * Where a reading of this brew was taken.
+     * Where a reading of a brew was taken.
      */
     place?:
       | (
@@ -3414,6 +3418,10 @@ export interface DiagnosisReading {
    */
   as_expected: boolean;
   /**
+   * Which brew of a day of several; null for what all of them share, and on a day of one.
+   */
+  brew: number | null;
+  /**
    * What it should be if nothing is wrong.
    */
   expected: number;
@@ -3496,6 +3504,10 @@ export interface DiagnosisExplanation {
  * An addition that something slipped with.
  */
 export interface DiagnosisAddition {
+  /**
+   * Which brew of a day of several; null where it concerns all of them, and on a day of one.
+   */
+  brew: number | null;
   /**
    * Its name, with its strength where it has one.
    */

@@ -199,13 +199,13 @@ export class Meters {
 }
 
 /**
- * Identifies a reading by place, meter and probe; with `isKnown`, the known value of a water.
+ * Identifies a reading by place, brew, meter and probe; with `isKnown`, the known value of a water.
  *
- * @param {{ place?: unknown, meter?: unknown, probe?: unknown }} reading
+ * @param {{ place?: unknown, brew?: unknown, meter?: unknown, probe?: unknown }} reading
  * @param {boolean} [isKnown]
  */
-function nameOf({ place, meter, probe }, isKnown = false) {
-  return [place ?? 'known', meter, probe ?? 'usual', isKnown ? 'should' : 'did'].join(' ');
+function nameOf({ place, brew, meter, probe }, isKnown = false) {
+  return [place ?? 'known', brew ?? 1, meter, probe ?? 'usual', isKnown ? 'should' : 'did'].join(' ');
 }
 
 /**

@@ -1227,6 +1227,9 @@ class DiagnosisAddition(TypedDict):
     vessel: Vessel
     """Where it goes."""
 
+    brew: int | None
+    """Which brew of a day of several; null where it concerns all of them, and on a day of one."""
+
     swapped_for: str | None
     """Key of the reagent that was weighed in its place, where one was."""
 
@@ -1274,6 +1277,9 @@ class DiagnosisReading(TypedDict):
 
     place: Place | None
     """Where it was read; absent in a reference sample."""
+
+    brew: int | None
+    """Which brew of a day of several; null for what all of them share, and on a day of one."""
 
     known: float | None
     """What a reference sample should read."""

@@ -2,15 +2,18 @@
 
 use super::unplanned::Unplanned;
 use super::{Name, ObjectReader, brew_day};
+use crate::checker::Count;
 use crate::document::{Attached, DocumentKind};
 use crate::error::{ErrorCode, InputError, Problem};
 use crate::quantity::{Quantity, Substance};
 use crate::readings::Reading;
 use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
-use crate::recipe::{BrewDay, Meter, Place};
+use crate::recipe::{BrewDay, MOST_BREWS, Meter, Place};
 
 /// Most readings of a day.
 const MOST_READINGS: usize = 60;
+/// Of which brew a reading is.
+const BREW: Count = Count::new("brew", [1, MOST_BREWS]);
 /// What each meter shows, in the order of [`Meter::ALL`].
 const SHOWN: &[&Quantity] = &{
     let [ph, conductivity, temperature] = Meter::ALL;
@@ -37,11 +40,9 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
     let attached = document.head(DocumentKind::Readings);
     document.describe("brew_day", "The brew day, a whole document of its own.");
     let day = document.object("brew_day", brew_day::brew_day);
-    document.describe(
-        "readings",
-        "What the meters said: of a day of several brews, in one of them.",
-    );
-    let readings = document.list("readings", 1, MOST_READINGS, reading);
+    document.describe("readings", "What the meters said.");
+    let brews = day.as_ref().map(|day| day.brews);
+    let readings = document.list("readings", 1, MOST_READINGS, |of| reading(of, brews));
     Some(CheckedDay {
         attached,
         day: day?,
@@ -49,8 +50,9 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
     })
 }
 
-fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
-    of.describe("place", "Where a reading of this brew was taken.");
+/// A reading of a day of so many brews, as far as that is known.
+fn reading(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<MeterReading> {
+    of.describe("place", "Where a reading of a brew was taken.");
     let place = of.optional_choice("place", &Place::ALL.map(|place| name(place.key())));
     of.describe(
         "meter",
@@ -80,12 +82,61 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
         );
     }
     let place = place.and_then(|index| Place::ALL.get(index).copied());
+    let sample = place.map(Sample::Brew).or(known.map(Sample::Known));
+    let brew = brew(of, sample, brews);
     Some(MeterReading {
-        sample: place.map(Sample::Brew).or(known.map(Sample::Known))?,
+        sample: sample?,
         meter: *Meter::ALL.get(meter?)?,
         probe: probe.map_or(Some(Probe::Usual), |index| probes.get(index).copied())?,
+        brew: brew?,
         value: value?,
     })
+}
+
+/// Of which brew a reading is, the first where it is left out.
+fn brew(of: &mut ObjectReader<'_>, sample: Option<Sample>, brews: Option<usize>) -> Option<usize> {
+    of.describe(
+        BREW.key,
+        "Of a day of several brews, which of them was read, counted from 1; the first where it is \
+         left out. What all brews share (liquor as drawn, hot-liquor tank) and reference samples \
+         take none.",
+    );
+    let Some(brew) = of.count(BREW) else {
+        return (!of.has(BREW.key)).then_some(1);
+    };
+    let Some((expected, hint)) = no_such_brew(brew, sample?, brews) else {
+        return Some(brew);
+    };
+    let found = format!("brew {brew}");
+    of.problem(BREW.key, ErrorCode::Contradiction, found, expected, hint);
+    None
+}
+
+/// What is expected in place of the number of a brew that a reading cannot be of, and what to do.
+fn no_such_brew(
+    brew: usize,
+    sample: Sample,
+    brews: Option<usize>,
+) -> Option<(String, &'static str)> {
+    let shared = match sample {
+        Sample::Known(_) => Some("a reference sample is of no brew".to_owned()),
+        Sample::Brew(place) if place.is_shared() => {
+            Some(format!("all brews share the {}", place.label()))
+        }
+        Sample::Brew(_) => None,
+    };
+    match (shared, brews) {
+        (Some(shared), _) => Some((format!("no number: {shared}"), "Leave \"brew\" out.")),
+        (None, Some(1)) if brew > 1 => Some((
+            "brew 1, the only one of this day".to_owned(),
+            "Leave \"brew\" out, or write \"brews\" in the brew day.",
+        )),
+        (None, Some(brews)) if brew > brews => Some((
+            format!("a brew of this day, from 1 to {brews}"),
+            "Correct it, or \"brews\" in the brew day.",
+        )),
+        _ => None,
+    }
 }
 
 /// The problems of readings that cannot be diagnosed: of something that the day does not predict,
@@ -153,6 +204,12 @@ pub(super) fn no_diagnosis(error: &DiagnosisError, unplanned: Unplanned) -> Inpu
             "a reading that this day predicts",
             "Correct this reading, or leave it out.",
         ),
+        DiagnosisError::NoSuchBrew { reading, .. } => (
+            ErrorCode::Contradiction,
+            of_reading(reading),
+            "a brew of this day",
+            "Correct its brew, or leave it out.",
+        ),
         DiagnosisError::NotAReading { reading } => (
             ErrorCode::OutOfRange,
             of_reading(reading),
@@ -216,6 +273,11 @@ mod tests {
     fn every_error_of_a_diagnosis_is_a_problem_of_the_document() {
         let errors = [
             DiagnosisError::NotAReading { reading: 3 },
+            DiagnosisError::NoSuchBrew {
+                reading: 3,
+                brew: 3,
+                brews: 2,
+            },
             DiagnosisError::NotPredicted {
                 reading: 3,
                 place: Place::Tank,

@@ -31,6 +31,9 @@ pub(crate) struct Line {
     /// slope and curvature of each of [`Scenario::causes`], then the model of conductivity and the
     /// rest of the mash's error bar.
     pub shared: Sensitivities,
+    /// The same to those of them that every brew of the day has in common: what lines of different
+    /// brews share.
+    pub common: Sensitivities,
     /// Standard deviation by the causes that move it alone, but for the meter.
     pub own_sd: f64,
     /// Of a pH the interval that holds 95 % of what a meter shows, where it is known.
@@ -47,6 +50,25 @@ impl Line {
             self.meter.correction_sd(self.mean),
             self.meter.repeat_sd(self.place, self.mean),
         ])
+    }
+
+    /// Covariance with a line of the same brew or of another: by what moves this line alone, where
+    /// it is the same one, and by the causes that lines share; but for the meters.
+    pub fn covariance(&self, other: &Line, is_same_brew: bool) -> [f64; 2] {
+        // Each brew is heated anew; what is not known of a kettle is alike in all.
+        let is_same = (self.place, self.meter) == (other.place, other.meter)
+            && (is_same_brew || self.meter != Meter::Temperature);
+        let own = if is_same {
+            self.own_sd * other.own_sd
+        } else {
+            0.0
+        };
+        let shared = if is_same_brew {
+            self.shared.covariance(&other.shared)
+        } else {
+            self.common.covariance(&other.common)
+        };
+        [own, shared]
     }
 
     /// How many of its standard deviations a pH of liquor moves for one of a reading that is off to
@@ -89,13 +111,16 @@ impl Prediction {
         for by in &perturbed {
             share(&mut lines, samples, &wort, by)?;
         }
+        let common_share = wort.mash.common_share(&perturbed);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
-            line.shared.extend(match (line.place, line.meter) {
+            let [modelled, own] = match (line.place, line.meter) {
                 (_, Meter::Conductivity) => [modelled, 0.0],
                 (place, Meter::Ph) => [0.0, wort.own_sd(place, &perturbed)],
                 _ => [0.0, 0.0],
-            });
+            };
+            line.shared.extend([modelled, own]);
+            line.common.extend([modelled, common_share * own]);
         }
         for (place, liquor) in &liquors {
             let mut lines = lines.iter_mut();
@@ -170,6 +195,7 @@ fn lines(
             meter,
             mean,
             shared: Sensitivities::default(),
+            common: Sensitivities::default(),
             own_sd,
             interval_95: None,
         });
@@ -215,6 +241,9 @@ fn share(
             },
         };
         line.shared.extend(moved);
+        if wort.mash.scenario.is_common(&by.cause) {
+            line.common.extend(moved);
+        }
     }
     Ok(())
 }
@@ -308,6 +337,17 @@ impl<'w, 'a> MashPrediction<'w, 'a> {
         let shared = perturbed.iter().map(|by| self.moved_by(&by.cause));
         let shared: f64 = shared.map(|moved| moved * moved).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
+    }
+
+    /// The share of that which all mashes of the day have in common: all but when and how each is
+    /// sampled.
+    fn common_share(&self, perturbed: &[PerturbedLiquors]) -> f64 {
+        let own_sd = self.own_sd(perturbed);
+        if own_sd <= 0.0 {
+            return 0.0;
+        }
+        let sampling = parameters::MASH_PH_DEFINITION_SD.value / own_sd;
+        math::at_least(1.0 - sampling * sampling, 0.0).sqrt()
     }
 }
 

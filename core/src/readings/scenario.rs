@@ -170,6 +170,17 @@ impl<'a> Scenario<'a> {
         causes
     }
 
+    /// Whether a cause is the same in every brew of the day: not what is weighed for each.
+    pub(super) fn is_common(&self, cause: &Cause) -> bool {
+        match *cause {
+            Cause::Dose(place) => {
+                let option = self.problem.doses.get(place);
+                option.is_some_and(|option| option.vessel.is_shared())
+            }
+            _ => true,
+        }
+    }
+
     /// What one standard deviation of a component of a source moves in a kg of its water.
     pub(crate) fn component(&self, source: usize, place: usize) -> Option<&Dose> {
         self.components.get(source)?.get(place)

@@ -85,6 +85,11 @@ impl Vessel {
         }
     }
 
+    /// Whether all brews have it in common; the others are filled anew for each.
+    pub(crate) const fn is_shared(self) -> bool {
+        matches!(self, Vessel::HotLiquorTank)
+    }
+
     /// Whether what goes in there comes to the mash.
     pub const fn comes_to_mash(self) -> bool {
         self.comes_before_grist() || matches!(self, Vessel::MashTun)

@@ -32,11 +32,7 @@ impl Waters {
 
     /// How often a vessel is dosed: the tank once, the others in each brew.
     pub fn times(&self, vessel: Vessel) -> f64 {
-        if vessel == Vessel::HotLiquorTank {
-            1.0
-        } else {
-            self.brews
-        }
+        if vessel.is_shared() { 1.0 } else { self.brews }
     }
 
     /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is

@@ -12,7 +12,7 @@ use crate::common::trials::trials;
 /// Random days at the edges of what can be read.
 const EDGE_DAYS: u64 = 40;
 
-fn assert_sound(diagnosis: &Diagnosis, what: &str) {
+pub(super) fn assert_sound(diagnosis: &Diagnosis, what: &str) {
     let sum: f64 = diagnosis
         .explanations
         .iter()
@@ -49,7 +49,7 @@ fn days(count: u64) -> impl Iterator<Item = (BrewDay, Diagnostics)> {
 }
 
 /// Any value that the meter could show.
-fn anything(dice: &mut Dice, reading: &MeterReading) -> MeterReading {
+pub(super) fn anything(dice: &mut Dice, reading: &MeterReading) -> MeterReading {
     let value = match reading.meter {
         Meter::Ph => dice.real(0.0, 14.0),
         Meter::Conductivity => dice.magnitude(1.0, 1e5),

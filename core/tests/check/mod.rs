@@ -1,6 +1,7 @@
 //! Check readings: what is expected, by the plan and by hand; what is made of readings, by hand and
 //! by brute force; laws over random days; errors.
 
+mod brews;
 mod errors;
 mod expected;
 mod laws;

@@ -65,6 +65,8 @@ pub struct DiagnosisAddition {
     pub name: String,
     /// Where it goes.
     pub vessel: Vessel,
+    /// Which brew of a day of several; null where it concerns all of them, and on a day of one.
+    pub brew: Option<usize>,
     /// Key of the reagent that was weighed in its place, where one was.
     pub swapped_for: Option<Cow<'static, str>>,
 }
@@ -87,6 +89,8 @@ pub struct DiagnosisProbe {
 pub struct DiagnosisReading {
     /// Where it was read; absent in a reference sample.
     pub place: Option<Place>,
+    /// Which brew of a day of several; null for what all of them share, and on a day of one.
+    pub brew: Option<usize>,
     /// What a reference sample should read.
     pub known: Option<f64>,
     /// By which meter.
@@ -204,6 +208,7 @@ fn explanation(of: &Explanation) -> DiagnosisExplanation {
             step,
             name,
             vessel,
+            brew,
             slip,
         }) => {
             document.code = slip.code();
@@ -211,6 +216,7 @@ fn explanation(of: &Explanation) -> DiagnosisExplanation {
                 step: *step,
                 name: name.clone(),
                 vessel: *vessel,
+                brew: *brew,
                 swapped_for: match *slip {
                     Slip::SwappedFor(other) => Some(other.into()),
                     _ => None,
@@ -239,6 +245,7 @@ fn reading(of: &Compared) -> DiagnosisReading {
     let off_by = of.reading.value - of.expected;
     DiagnosisReading {
         place,
+        brew: of.brew,
         known,
         meter: of.reading.meter,
         probe: of.reading.probe,

@@ -20,6 +20,15 @@ pub enum DiagnosisError {
         /// By what.
         meter: Meter,
     },
+    /// A reading, counted from 0, is said to be of a brew that the day does not have.
+    NoSuchBrew {
+        /// Which.
+        reading: usize,
+        /// Of which brew.
+        brew: usize,
+        /// How many brews it can be of: 1 where all brews share what was read.
+        brews: usize,
+    },
     /// A reading, counted from 0, is not a number, or beyond what its meter shows.
     NotAReading {
         /// Which.
@@ -43,6 +52,25 @@ impl fmt::Display for DiagnosisError {
                 reading + 1,
                 place.label(),
                 meter.label()
+            ),
+            DiagnosisError::NoSuchBrew {
+                reading,
+                brew,
+                brews: 1,
+            } => write!(
+                f,
+                "reading {}: of brew {brew}, where there is one brew or all brews share what was \
+                 read",
+                reading + 1
+            ),
+            DiagnosisError::NoSuchBrew {
+                reading,
+                brew,
+                brews,
+            } => write!(
+                f,
+                "reading {}: of brew {brew} on a day of {brews} brews",
+                reading + 1
             ),
             DiagnosisError::NotAReading { reading } => write!(
                 f,

@@ -19,17 +19,43 @@ pub(super) struct Evidence {
     pub off_by: Option<[f64; 2]>,
 }
 
-/// What a reading should be; nothing where the prediction has no such line.
-pub(super) fn mean(reading: &MeterReading, prediction: &Prediction) -> Option<f64> {
-    match reading.sample {
-        Sample::Known(stated) => Some(stated),
-        Sample::Brew(place) => Some(prediction.line(place, reading.meter)?.mean),
+/// What the brews of a day should show under one explanation.
+#[derive(Clone, Copy)]
+pub(super) struct PredictedDay<'p> {
+    /// Of every brew, but for the one.
+    pub all: &'p Prediction,
+    /// Of the one brew that something slipped in, with its number.
+    pub one: Option<(usize, &'p Prediction)>,
+}
+
+impl<'p> PredictedDay<'p> {
+    /// Every brew goes alike.
+    pub const fn alike(all: &'p Prediction) -> PredictedDay<'p> {
+        PredictedDay { all, one: None }
+    }
+
+    /// What a reading should be; nothing where the prediction has no such line.
+    pub fn mean(self, reading: &MeterReading) -> Option<f64> {
+        match reading.sample {
+            Sample::Known(stated) => Some(stated),
+            Sample::Brew(_) => Some(self.line(reading)?.mean),
+        }
+    }
+
+    fn line(self, reading: &MeterReading) -> Option<&'p Line> {
+        let Sample::Brew(place) = reading.sample else {
+            return None;
+        };
+        let one = self.one.filter(|(brew, _)| *brew == reading.brew);
+        let prediction = one.map_or(self.all, |(_, prediction)| prediction);
+        prediction.line(place, reading.meter)
     }
 }
 
 /// A reading beside what an explanation expects of it.
 struct Expected<'o> {
     probe: (Meter, Probe),
+    brew: usize,
     mean: f64,
     /// What a sound probe is off by.
     offset_sd: f64,
@@ -42,25 +68,22 @@ struct Expected<'o> {
 }
 
 impl<'o> Expected<'o> {
-    fn of(reading: &MeterReading, prediction: &'o Prediction) -> Option<Expected<'o>> {
-        let mean = mean(reading, prediction)?;
+    fn of(reading: &MeterReading, day: PredictedDay<'o>) -> Option<Expected<'o>> {
+        let mean = day.mean(reading)?;
         let meter = reading.meter;
-        let (repeat_sd, line, is_cold) = match reading.sample {
-            Sample::Known(_) => (meter.known_sd(mean), None, None),
-            Sample::Brew(place) => (
-                meter.repeat_sd(place, mean),
-                prediction.line(place, meter),
-                Some(place.is_sampled_cold()),
-            ),
+        let (repeat_sd, is_cold) = match reading.sample {
+            Sample::Known(_) => (meter.known_sd(mean), None),
+            Sample::Brew(place) => (meter.repeat_sd(place, mean), Some(place.is_sampled_cold())),
         };
         Some(Expected {
             probe: (meter, reading.probe),
+            brew: reading.brew,
             mean,
             offset_sd: meter.offset_sd(mean),
             correction_sd: meter.correction_sd(mean),
             is_cold,
             repeat_sd,
-            line,
+            line: day.line(reading),
         })
     }
 
@@ -76,12 +99,9 @@ impl<'o> Expected<'o> {
         let (Some(one), Some(two)) = (self.line, other.line) else {
             return probe;
         };
-        let own = if (one.place, one.meter) == (two.place, two.meter) {
-            one.own_sd * two.own_sd
-        } else {
-            0.0
-        };
-        probe + own + one.shared.covariance(&two.shared)
+        // What all brews share goes with the first: nothing that is a brew's own moves it.
+        let [own, shared] = one.covariance(two, self.brew == other.brew);
+        probe + own + shared
     }
 }
 
@@ -99,10 +119,10 @@ pub(super) struct Comparison {
 }
 
 /// Readings beside what is expected of them.
-pub(super) fn compare(readings: &[MeterReading], prediction: &Prediction) -> Comparison {
+pub(super) fn compare(readings: &[MeterReading], day: PredictedDay<'_>) -> Comparison {
     let expected: Vec<Expected<'_>> = readings
         .iter()
-        .filter_map(|reading| Expected::of(reading, prediction))
+        .filter_map(|reading| Expected::of(reading, day))
         .collect();
     let mut covariance = Vec::with_capacity(expected.len() * expected.len());
     for (i, one) in expected.iter().enumerate() {
@@ -131,14 +151,14 @@ pub(super) fn compare(readings: &[MeterReading], prediction: &Prediction) -> Com
 }
 
 impl Evidence {
-    /// Readings against a prediction; where a probe is doubted, however large its error.
+    /// Readings against what is predicted; where a probe is doubted, however large its error.
     ///
     /// # Errors
     /// [`DiagnosisError::NotComparable`] where the covariance of the readings has no factor. Every
     /// reading scatters by itself, so that it has one unless error bars differ beyond precision.
     pub fn of(
         readings: &[MeterReading],
-        prediction: &Prediction,
+        day: PredictedDay<'_>,
         doubted: Option<(Meter, Probe)>,
     ) -> Result<Evidence, DiagnosisError> {
         if readings.is_empty() {
@@ -154,7 +174,7 @@ impl Evidence {
             means,
             covariance,
             ln_height,
-        } = compare(readings, prediction);
+        } = compare(readings, day);
         let count = off.len();
         let factor = Cholesky::of(&covariance, count);
         let factor = factor.map_err(|_| DiagnosisError::NotComparable)?;

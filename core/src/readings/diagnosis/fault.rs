@@ -2,12 +2,13 @@
 
 use underlet_tables::{Parameter, parameters};
 
-use super::meter_reading::Probe;
+use super::evidence::PredictedDay;
+use super::meter_reading::{MeterReading, Probe};
 use crate::fit::{AcidPart, DoseOption, Purpose, Solution, max_dissolving};
 use crate::math;
 use crate::readings::{Prediction, Scenario};
 use crate::reagent::Preparation;
-use crate::recipe::{Meter, ShelfReagent, Vessel};
+use crate::recipe::{BrewDay, Meter, ShelfReagent, Vessel};
 
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +22,8 @@ pub enum Fault {
         name: String,
         /// Where it goes.
         vessel: Vessel,
+        /// In which brew; `None` where it concerns all of them.
+        brew: Option<usize>,
         /// What slipped.
         slip: Slip,
     },
@@ -56,7 +59,7 @@ pub(super) struct Suspect {
     pub fault: Fault,
     /// Odds against a day on which nothing goes wrong, before anything is read.
     pub odds: f64,
-    /// The day as it then went; `None` for a probe, which leaves the day as it is.
+    /// The brews it concerns as they then went; `None` for a probe, which leaves the day as it is.
     pub prediction: Option<Prediction>,
 }
 
@@ -68,9 +71,42 @@ impl Suspect {
             Fault::Addition { .. } => None,
         }
     }
+
+    /// What the brews of the day should then show.
+    pub fn predicted<'p>(&'p self, planned: &'p Prediction) -> PredictedDay<'p> {
+        match (&self.fault, &self.prediction) {
+            (_, None) => PredictedDay::alike(planned),
+            (
+                Fault::Addition {
+                    brew: Some(brew), ..
+                },
+                Some(slipped),
+            ) => PredictedDay {
+                all: planned,
+                one: Some((*brew, slipped)),
+            },
+            (_, Some(slipped)) => PredictedDay::alike(slipped),
+        }
+    }
+
+    /// Whether any of the readings can speak for it or against it: not where nothing was read by
+    /// its probe, or of its brew.
+    pub fn is_read(&self, readings: &[MeterReading]) -> bool {
+        let mut readings = readings.iter();
+        match self.fault {
+            Fault::Probe { meter, probe } => {
+                readings.any(|one| (one.meter, one.probe) == (meter, probe))
+            }
+            Fault::Addition {
+                brew: Some(brew), ..
+            } => readings.any(|one| one.own_brew() == Some(brew)),
+            Fault::Addition { brew: None, .. } => true,
+        }
+    }
 }
 
-/// Every fault of a day, in the order of work, then probes.
+/// Every fault of a day, in the order of work, a slip in each of the brews that it can happen in;
+/// then probes.
 pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<Suspect> {
     let mut suspects = Vec::new();
     for step in &solution.steps {
@@ -85,18 +121,21 @@ pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<S
             continue;
         };
         for (slip, odds, scenario) in slips(planned, index, option) {
-            if let Ok(prediction) = Prediction::of(&scenario) {
-                suspects.push(Suspect {
-                    fault: Fault::Addition {
-                        step: step.number,
-                        name: step.preparation.label(),
-                        vessel: step.vessel,
-                        slip,
-                    },
-                    odds,
-                    prediction: Some(prediction),
-                });
-            }
+            let Ok(prediction) = Prediction::of(&scenario) else {
+                continue;
+            };
+            let of_brew = |brew| Suspect {
+                fault: Fault::Addition {
+                    step: step.number,
+                    name: step.preparation.label(),
+                    vessel: step.vessel,
+                    brew,
+                    slip,
+                },
+                odds,
+                prediction: Some(prediction.clone()),
+            };
+            suspects.extend(brews(planned.day, option, slip).into_iter().map(of_brew));
         }
     }
     for meter in Meter::ALL {
@@ -109,6 +148,16 @@ pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<S
         }
     }
     suspects
+}
+
+/// The brews that a slip can happen in, one at a time; `None` where it concerns all of them: a slip
+/// in the tank, and of what is given in each brew the strength of a liquid, since all of them take
+/// it out of one bottle.
+fn brews(day: &BrewDay, option: &DoseOption, slip: Slip) -> Vec<Option<usize>> {
+    if day.brews <= 1 || option.vessel.is_shared() || slip == Slip::HalfStrength {
+        return vec![None];
+    }
+    (1..=day.brews).map(Some).collect()
 }
 
 /// Slips with one addition, each with its odds and the day as it then went.

@@ -46,17 +46,20 @@ pub struct MeterReading {
     pub meter: Meter,
     /// By which probe.
     pub probe: Probe,
+    /// Of which brew of the day, from 1; 1 for what all brews share and for reference samples.
+    pub brew: usize,
     /// What it said: pH of a sample cooled to 20 °C, µS/cm at 25 °C, °C.
     pub value: f64,
 }
 
 impl MeterReading {
-    /// A reading of the brew by the usual probe.
+    /// A reading of the first brew by the usual probe.
     pub const fn at(place: Place, meter: Meter, value: f64) -> MeterReading {
         MeterReading {
             sample: Sample::Brew(place),
             meter,
             probe: Probe::Usual,
+            brew: 1,
             value,
         }
     }
@@ -67,6 +70,7 @@ impl MeterReading {
             sample: Sample::Known(stated),
             meter,
             probe: Probe::Usual,
+            brew: 1,
             value,
         }
     }
@@ -77,6 +81,20 @@ impl MeterReading {
         MeterReading {
             probe: Probe::Second,
             ..self
+        }
+    }
+
+    /// The same of another brew of the day, counted from 1.
+    #[must_use]
+    pub const fn of_brew(self, brew: usize) -> MeterReading {
+        MeterReading { brew, ..self }
+    }
+
+    /// Its brew; `None` where it is of something that all brews share, or of no brew at all.
+    pub(crate) const fn own_brew(&self) -> Option<usize> {
+        match self.sample {
+            Sample::Brew(place) if !place.is_shared() => Some(self.brew),
+            _ => None,
         }
     }
 }

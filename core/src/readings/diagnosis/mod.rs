@@ -20,6 +20,14 @@
 //! paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum to
 //! one, is the probability of each.
 //!
+//! Brews of one day have in common what they are all made of and read with: the sources, what goes
+//! into the tank, the carbon dioxide that leaves, the malts, the models of conductivity, mash and
+//! wort, the meters with their temperature corrections. Of its own each brew has what is weighed
+//! for it, the temperatures of its vessels, when and how its mash is sampled, and the scatter of
+//! each reading. A slip with an addition that is given in each brew is a fault of one of them and
+//! leaves the others as planned; a liquid of half its strength, which comes out of one bottle, and
+//! a slip in the tank are faults of all.
+//!
 //! A fault is claimed only where the best one is clearly more probable than that nothing is wrong;
 //! where others come close, all of them are named and none is chosen. One fault at a time: two at
 //! once show as readings that no explanation fits.
@@ -75,7 +83,7 @@ use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, solve_day};
 use crate::quantity::Substance;
 use crate::recipe::{self, BrewDay};
-use evidence::Evidence;
+use evidence::{Evidence, PredictedDay};
 use fault::Suspect;
 
 /// All that is known beforehand about the readings of a day: make it once, diagnose as often as
@@ -85,6 +93,7 @@ pub struct Diagnostics {
     as_planned: Prediction,
     readings: Vec<Reading>,
     suspects: Vec<Suspect>,
+    brews: usize,
 }
 
 impl Diagnostics {
@@ -102,6 +111,7 @@ impl Diagnostics {
             readings: foretold.readings,
             suspects: fault::suspects(&solution, &scenario),
             as_planned,
+            brews: day.brews,
         })
     }
 
@@ -120,17 +130,16 @@ impl Diagnostics {
         }
         let mut sorted = readings.to_vec();
         sorted.sort_by(in_order);
-        let mut weighed = vec![(None, Evidence::of(&sorted, &self.as_planned, None)?)];
-        // A probe that nothing was read by explains nothing.
-        let is_read = |probe| sorted.iter().any(|one| (one.meter, one.probe) == probe);
+        let as_planned = PredictedDay::alike(&self.as_planned);
+        let mut weighed = vec![(None, Evidence::of(&sorted, as_planned, None)?)];
         let suspects = self.suspects.iter();
-        let faults = suspects.filter(|suspect| suspect.probe().is_none_or(is_read));
-        for suspect in faults {
-            let prediction = suspect.prediction.as_ref().unwrap_or(&self.as_planned);
-            let evidence = Evidence::of(&sorted, prediction, suspect.probe())?;
+        for suspect in suspects.filter(|suspect| suspect.is_read(&sorted)) {
+            let day = suspect.predicted(&self.as_planned);
+            let evidence = Evidence::of(&sorted, day, suspect.probe())?;
             weighed.push((Some(suspect), evidence));
         }
-        Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
+        let day = (&self.as_planned, self.brews);
+        Ok(verdict::diagnosis(day, &sorted, &weighed))
     }
 
     /// What these meters would show without scatter if nothing is wrong, or with a slip: the values
@@ -138,15 +147,12 @@ impl Diagnostics {
     /// far it is off is not known beforehand. `None` for a fault that this day cannot have, or
     /// a reading that it does not predict.
     pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
-        let mut prediction = &self.as_planned;
+        let mut day = PredictedDay::alike(&self.as_planned);
         if let Some(fault) = fault {
             let suspect = self.suspects.iter().find(|one| one.fault == *fault)?;
-            prediction = suspect.prediction.as_ref().unwrap_or(prediction);
+            day = suspect.predicted(&self.as_planned);
         }
-        let readings = readings.iter();
-        readings
-            .map(|reading| evidence::mean(reading, prediction))
-            .collect()
+        readings.iter().map(|reading| day.mean(reading)).collect()
     }
 
     /// Every fault that is looked for on this day.
@@ -169,6 +175,14 @@ impl Diagnostics {
                 reading.value
             }
         };
+        let brews = reading.own_brew().map_or(1, |_| self.brews);
+        if !(1..=brews).contains(&reading.brew) {
+            return Err(DiagnosisError::NoSuchBrew {
+                reading: index,
+                brew: reading.brew,
+                brews,
+            });
+        }
         let quantity = reading.meter.quantity();
         let shows = |value: f64| quantity.check(value, &Substance::NONE).is_ok();
         if shows(stated) && shows(reading.value) {
@@ -179,15 +193,16 @@ impl Diagnostics {
     }
 }
 
-/// One order of readings, so that sums of them give the same bits however they were given.
+/// One order of readings, so that sums of them give the same bits however they were given: what all
+/// brews share before what is of each.
 fn in_order(one: &MeterReading, other: &MeterReading) -> std::cmp::Ordering {
     let key = |reading: &MeterReading| match reading.sample {
         Sample::Brew(place) => (Some(place), 0.0),
         Sample::Known(stated) => (None, stated),
     };
     let ((place, stated), (other_place, other_stated)) = (key(one), key(other));
-    (place, one.meter, one.probe)
-        .cmp(&(other_place, other.meter, other.probe))
+    (one.own_brew(), place, one.meter, one.probe)
+        .cmp(&(other.own_brew(), other_place, other.meter, other.probe))
         .then(stated.total_cmp(&other_stated))
         .then(one.value.total_cmp(&other.value))
 }

@@ -4,7 +4,7 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::evidence::{self, Evidence};
+use super::evidence::{self, Evidence, PredictedDay};
 use super::fault::{Fault, Slip, Suspect};
 use super::meter_reading::{MeterReading, Probe, Sample};
 use crate::math::{self, TWO_SIDED_95};
@@ -77,6 +77,8 @@ pub struct OffBy {
 pub struct Compared {
     /// The reading.
     pub reading: MeterReading,
+    /// Which brew of a day of several; `None` for what all of them share, and on a day of one.
+    pub brew: Option<usize>,
     /// What the plan makes it.
     pub expected: f64,
     /// Standard deviation of what the meter shows if nothing is wrong.
@@ -95,9 +97,10 @@ impl Compared {
     }
 }
 
-/// What readings say, each explanation with its evidence; nothing wrong is among them.
+/// What readings say of a day of so many brews, each explanation with its evidence; nothing wrong
+/// is among them.
 pub(super) fn diagnosis(
-    as_planned: &Prediction,
+    (as_planned, brews): (&Prediction, usize),
     readings: &[MeterReading],
     weighed: &[(Option<&Suspect>, Evidence)],
 ) -> Diagnosis {
@@ -124,7 +127,7 @@ pub(super) fn diagnosis(
     Diagnosis {
         verdict: verdict(&explanations),
         explanations,
-        compared: compared(as_planned, readings),
+        compared: compared((as_planned, brews), readings),
     }
 }
 
@@ -175,10 +178,10 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
 
 /// Each reading beside what it should be; a conductivity beside what it should be after the
 /// brewer's own reading of the liquor as drawn, which tells more than the report of the water.
-fn compared(as_planned: &Prediction, readings: &[MeterReading]) -> Vec<Compared> {
+fn compared((as_planned, brews): (&Prediction, usize), readings: &[MeterReading]) -> Vec<Compared> {
     let evidence::Comparison {
         means, covariance, ..
-    } = evidence::compare(readings, as_planned);
+    } = evidence::compare(readings, PredictedDay::alike(as_planned));
     let count = means.len();
     let covariance_of = |one: usize, other: usize| {
         let value = covariance.get(one * count + other);
@@ -204,6 +207,7 @@ fn compared(as_planned: &Prediction, readings: &[MeterReading]) -> Vec<Compared>
             }
             Compared {
                 reading: *reading,
+                brew: reading.own_brew().filter(|_| brews > 1),
                 expected,
                 sd: math::at_least(variance, 0.0).sqrt(),
                 interval_95: match reading.sample {
@@ -224,6 +228,7 @@ fn in_words(fault: &Fault, off_by: Option<OffBy>) -> String {
             step,
             name,
             vessel,
+            brew,
             slip,
         } => {
             let what = match slip {
@@ -233,7 +238,8 @@ fn in_words(fault: &Fault, off_by: Option<OffBy>) -> String {
                 Slip::HalfStrength => "at half strength".to_owned(),
                 Slip::SwappedFor(other) => format!("{other} weighed in its place"),
             };
-            format!("step {step}, {name}, {}: {what}", vessel.label())
+            let brew = brew.map_or_else(String::new, |brew| format!("in brew {brew}: "));
+            format!("{brew}step {step}, {name}, {}: {what}", vessel.label())
         }
         Fault::Probe { meter, probe } => {
             let second = match probe {
@@ -311,6 +317,7 @@ impl fmt::Display for Compared {
             meter,
             probe,
             value,
+            ..
         } = self.reading;
         let place = match sample {
             Sample::Brew(place) => place.label(),
@@ -336,9 +343,11 @@ impl fmt::Display for Compared {
                 meter.write(TWO_SIDED_95 * self.sd)
             ),
         };
+        let brew = self.brew;
+        let brew = brew.map_or_else(String::new, |brew| format!("brew {brew}, "));
         write!(
             f,
-            "{place} {}{second}: read {}, expected {expected}",
+            "{brew}{place} {}{second}: read {}, expected {expected}",
             meter.label(),
             meter.write(value),
         )
