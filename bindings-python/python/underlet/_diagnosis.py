@@ -25,7 +25,8 @@ def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
         ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading has a
         ``"place"``, or the ``"known"`` value of a buffer or standard, a ``"meter"`` (``"ph"``,
         ``"conductivity"`` or ``"temperature"``) and a ``"value"``; ``"probe"`` is ``"second"`` for a second
-        probe, and ``"brew"`` is the number of the brew on a day of several. The plan of the day lists what can be read: ``plan.readings``.
+        probe, and ``"brew"`` is the number of the brew on a day of several. The plan of the day lists what can
+        be read: ``plan.readings``.
 
     Returns
     -------
