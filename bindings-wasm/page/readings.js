@@ -205,7 +205,8 @@ export class Meters {
  * @param {boolean} [isKnown]
  */
 function nameOf({ place, brew, meter, probe }, isKnown = false) {
-  return [place ?? 'known', brew ?? 1, meter, probe ?? 'usual', isKnown ? 'should' : 'did'].join(' ');
+  const what = isKnown ? 'should' : 'did';
+  return [place ?? 'known', brew ?? 1, meter, probe ?? 'usual', what].join(' ');
 }
 
 /**

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 /// What sets families apart, each in three steps.
 const TRAITS: [(&str, [&str; 3]); 3] = [
-    ("hops", ["delicate", "balanced", "strong"]),
-    ("malt", ["light", "balanced", "full"]),
+    ("hops", ["low", "medium", "high"]),
+    ("malt", ["low", "medium", "high"]),
     ("colour", ["pale", "amber", "dark"]),
 ];
 

@@ -327,9 +327,9 @@ pub struct BeerFamily {
     pub name: &'static str,
     /// What belongs to it, in one or two sentences.
     pub description: &'static str,
-    /// How much hops weigh in it: `delicate`, `balanced` or `strong`.
+    /// How much hops weigh in it: `low`, `medium` or `high`.
     pub hops: &'static str,
-    /// How full of malt it is: `light`, `balanced` or `full`.
+    /// How much malt weighs in it: `low`, `medium` or `high`.
     pub malt: &'static str,
     /// Colour: `pale`, `amber` or `dark`.
     pub colour: &'static str,
@@ -349,7 +349,7 @@ impl BeerFamily {
 pub struct TargetRule {
     /// Key of the target in documents, such as `calcium` or `mash_ph`.
     pub target: &'static str,
-    /// Beers that it applies to: `every beer`, or those of a step of a trait, such as `malt full`.
+    /// Beers that it applies to: `every beer`, or those of a step of a trait, such as `malt high`.
     pub applies_to: &'static str,
     /// Low end, in the unit.
     pub low: Option<f64>,

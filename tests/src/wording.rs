@@ -18,7 +18,7 @@ const OF_THE_SOLVER: [&str; 9] = [
     " node",
     "optimum",
 ];
-/// What is no wording: a space too many, a zero with a sign, a number that is none.
+/// What is no wording: a space too many, a zero with a sign, no number at all.
 const SLIPS: [&str; 5] = ["−0 ", "-0 ", "NaN", "null", " ."];
 /// Verbs that a headline begins with.
 const WORK: [&str; 3] = ["Dose ", "Blend ", "Nothing to weigh"];

@@ -194,8 +194,8 @@ fn a_kettle_with_salts_acid_and_zinc() {
     let between = &plan["kettle"]["acid_for_a_tenth_interval_95_meq"];
     near(between[0].as_f64().unwrap(), 39.0 + 197.0, 10.0);
     near(between[1].as_f64().unwrap(), 39.0 + 661.0, 10.0);
-    // Gypsum: 173.25/172.17 = 1.006 mol of calcium, 2.012 eq, of which 0.03 come as protons: 60 meq,
-    // 0.015 pH. Lactic acid of 80 %, 1.185 g/mL: 80 mL hold 75.8 g, 0.842 mol of 90.08 g; at pH
+    // Gypsum: 173.25/172.17 = 1.006 mol of calcium, 2.012 eq, of which 0.03 come as protons:
+    // 60 meq, 0.015 pH. Lactic acid of 80 %, 1.185 g/mL: 80 mL hold 75.8 g, 0.842 mol of 90.08 g; at pH
     // 5.3 (pK 3.86) 0.965 of it has given its proton: 812 meq, 0.203 pH.
     near(
         number("ph") - number("ph_dosed"),

@@ -40,9 +40,9 @@ class FamilyTargets(TypedDict):
     description: str
     """What belongs to it."""
     hops: str
-    """How much hops weigh in it: "delicate", "balanced" or "strong"."""
+    """How much hops weigh in it: "low", "medium" or "high"."""
     malt: str
-    """How full of malt it is: "light", "balanced" or "full"."""
+    """How much malt weighs in it: "low", "medium" or "high"."""
     colour: str
     """Its colour: "pale", "amber" or "dark"."""
     targets: dict[str, str]

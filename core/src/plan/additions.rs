@@ -108,8 +108,8 @@ fn how(
         None => format!("Stir {amount} into {litres} of cold water, then {slowly}."),
         Some(end) => format!(
             "Stir {} into {litres} of cold water, then {slowly}, the last third in small parts, \
-             until the meter shows {:.1} (cooled to 20 °C). Expect about {amount} of the acid, {} at \
-             least, and stop when it is all in.",
+             until the meter shows {:.1} (cooled to 20 °C). Expect about {amount} of the acid, \
+             {} at least, and stop when it is all in.",
             step.preparation.unit().amount(end.high),
             end.ph,
             step.preparation.unit().amount(end.low),

@@ -30,7 +30,7 @@ pub struct TargetRule {
     pub target: TargetKey,
     /// The range as documents take it, such as "50-200 mg/L" or "at most 100 mg/L".
     pub range: String,
-    /// Beers that the rule applies to: "every beer", or those of a trait, such as "malt full".
+    /// Beers that the rule applies to: "every beer", or those of a trait, such as "malt high".
     pub applies_to: &'static str,
     /// The reason, in one or two sentences.
     pub why: &'static str,

@@ -56,9 +56,9 @@ fn no_more_acid_than_is_needed() {
         (0.9 * needed, 1.1 * needed, Some(1.8 * needed)),
         (0.9 * needed, 2.5 * needed, None),
     ] {
-        let coarse = shelf(
-            json!({ "reagent": "lactic acid", "step": step, "min_dose": min_dose, "vessels": ["kettle"] }),
-        );
+        let coarse = shelf(json!({
+            "reagent": "lactic acid", "step": step, "min_dose": min_dose, "vessels": ["kettle"],
+        }));
         let plan = pale_ale_with(&coarse, &point, &[]);
         let amount = into_kettle(&plan).first().map(|one| one.1);
         assert_eq!(amount.is_some(), given.is_some(), "{amount:?} {given:?}");
