@@ -95,9 +95,9 @@ export interface FamilyTargets {
   /** What belongs to it. */
   description: string;
   /** How much hops weigh in it. */
-  hops: 'delicate' | 'balanced' | 'strong';
-  /** How full of malt it is. */
-  malt: 'light' | 'balanced' | 'full';
+  hops: 'low' | 'medium' | 'high';
+  /** How much malt weighs in it. */
+  malt: 'low' | 'medium' | 'high';
   /** Its colour. */
   colour: 'pale' | 'amber' | 'dark';
   /** Ranges by target, as a brew day takes them; change them as you like. */
@@ -117,7 +117,7 @@ export interface TargetRule {
   target: FamilyTargetKey;
   /** As a brew day takes it, such as "50-200 mg/L" or "at most 100 mg/L". */
   range: string;
-  /** Beers that it applies to: "every beer", or those of a trait, such as "malt full". */
+  /** Beers that it applies to: "every beer", or those of a trait, such as "malt high". */
   applies_to: string;
   /** The reason, in one or two sentences. */
   why: string;

@@ -253,14 +253,14 @@ fn families_and_rules_of_targets() {
         &["line 2", "calcite"],
     );
     refused(
-        "sulfate,hops balanced",
-        "sulfate,malt balanced",
+        "sulfate,hops medium",
+        "sulfate,malt medium",
         &["amber and dark lager", "two rules for `sulfate`"],
     );
     assert_refused(
         "beer-families.csv",
-        "delicate,light,pale",
-        "delicate,light,golden",
+        "low,low,pale",
+        "low,low,golden",
         &["line 2", "colour", "golden"],
     );
 }

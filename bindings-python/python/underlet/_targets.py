@@ -25,7 +25,7 @@ class TargetRule(TypedDict):
     range: str
     """The range as a brew day takes it, such as "50-200 mg/L" or "at most 100 mg/L"."""
     applies_to: str
-    """Beers that the rule applies to: "every beer", or those of a trait, such as "malt full"."""
+    """Beers that the rule applies to: "every beer", or those of a trait, such as "malt high"."""
     why: str
     """The reason, in one or two sentences."""
     sources: list[RuleSource]
