@@ -1,4 +1,4 @@
-//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the day's
+//! Mash and sparge pH aimed inside their ranges, so that they land there with the day's
 //! confidence.
 
 use super::day::solve;

@@ -1,7 +1,7 @@
-//! The chance that a meter shows a mash, or closed liquor, within a range, and where to aim so that
-//! it does.
+//! The chance that a mash, or closed liquor, lands within a range, where to aim so that it does, and
+//! between which a meter shows it.
 //!
-//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain
+//! A mash lies below a pH where acid is no longer missing at that pH. There the balance is a plain
 //! sum of its causes, but for each malt's distilled-water pH times its buffering; so its mean is
 //! exact and its cumulants come in closed form, however much the balance bends between the forecast
 //! and an end of the range. The same holds of liquor on its own, whose pH bends far more.
@@ -10,6 +10,9 @@
 //! than a sum of squares, because a chance depends on the shape of the distribution: products of
 //! causes skew it, so does a buffering whose error is a factor, and the carbon dioxide that has
 //! left is flat between all and nothing, which no cumulants describe well.
+//!
+//! What a meter and a sample are off by moves the reading and not the mash: it counts in the interval
+//! of what is shown, and in no chance.
 
 use underlet_tables::parameters;
 
@@ -19,9 +22,9 @@ use super::{Chemistry, Forecast, Mash};
 use crate::aqueous::Aqueous;
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
-use crate::uncertainty::{Cause, slope_and_curvature};
+use crate::uncertainty::Cause;
 
-/// Where a pH should be forecast, so that a meter shows it within a wished range with a confidence.
+/// Where a pH should be forecast, so that it lands within a wished range with a confidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Aim {
@@ -58,20 +61,22 @@ const FLAT: [[f64; 2]; 5] = [
 const FAR_OUT: f64 = 2.0;
 /// Half widths of a symmetric interval within which an end of the skewed one is looked for.
 const FAR_IN_INTERVALS: f64 = 3.0;
+/// Variance of what is known for sure, eq²: a chance of it is nothing or all.
+const LEAST_VARIANCE: f64 = 1.0e-60;
 /// Steps of pH by which chances are compared.
 const STEP_PH: f64 = 1.0e-3;
 
 impl Missing {
     /// A reading that is wrong by so much pH is as a mash that takes so much times its buffering
-    /// more.
+    /// more; of the mash itself `reading_sd` is nothing.
     fn in_mash(
         mash: &Mash<'_>,
         chemistry: &Chemistry,
         doses: &DoseUncertainty,
         ph: f64,
+        reading_sd: f64,
     ) -> Missing {
         let effects = Effects::of(mash, chemistry, doses, ph);
-        let reading_sd = math::root_of_squares(SAMPLING_AND_METER.map(|(_, sd)| sd));
         let reading = mash.buffering_eq_per_ph(chemistry, ph) * reading_sd;
         let carbon = effects
             .by(Cause::CarbonDioxide)
@@ -104,6 +109,7 @@ impl Missing {
             fourth += 16.0 * log_sd * log_sd * acid * acid * acid * acid;
         }
         fourth += 12.0 * of_reading * of_reading;
+        let variance = math::at_least(variance, LEAST_VARIANCE);
         Missing {
             mean_eq,
             sd_eq: variance.sqrt(),
@@ -137,7 +143,7 @@ impl Missing {
     }
 }
 
-/// Chance that a meter shows the mash within a range; see [`Mash::probability_between`].
+/// Chance that the mash lands within a range; see [`Mash::probability_between`].
 pub(super) fn of_mash(mash: &Mash<'_>, doses: &DoseUncertainty, range: [Option<f64>; 2]) -> f64 {
     let chemistry = mash.chemistry();
     between(&ends_of_mash(mash, &chemistry, doses, range), 0.0)
@@ -151,7 +157,8 @@ pub(super) fn interval_of_mash(
     standard_deviations: f64,
 ) -> [f64; 2] {
     let chemistry = mash.chemistry();
-    let below = |ph: f64| Missing::in_mash(mash, &chemistry, doses, ph).below(0.0);
+    let reading_sd = math::root_of_squares(SAMPLING_AND_METER.map(|(_, sd)| sd));
+    let below = |ph: f64| Missing::in_mash(mash, &chemistry, doses, ph, reading_sd).below(0.0);
     let far = FAR_IN_INTERVALS * standard_deviations * forecast.sd;
     [-1.0, 1.0].map(|side| {
         let share = math::normal_below(side * standard_deviations);
@@ -182,10 +189,10 @@ fn ends_of_mash(
     doses: &DoseUncertainty,
     range: [Option<f64>; 2],
 ) -> [Option<Missing>; 2] {
-    range.map(|end| end.map(|ph| Missing::in_mash(mash, chemistry, doses, ph)))
+    range.map(|end| end.map(|ph| Missing::in_mash(mash, chemistry, doses, ph, 0.0)))
 }
 
-/// Liquor on its own, closed to carbon dioxide, that a meter is to show within a range.
+/// Liquor on its own, closed to carbon dioxide, that is to land within a range.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UncertainLiquor {
     /// As it is taken to be.
@@ -197,7 +204,7 @@ pub struct UncertainLiquor {
 }
 
 impl UncertainLiquor {
-    /// Chance that a meter shows a cooled sample within the range, 0 to 1, as
+    /// Chance that a cooled sample lies within the range, 0 to 1, as
     /// [`Mash::probability_between`].
     pub fn probability(&self) -> f64 {
         between(&self.ends(self.missing()), 0.0)
@@ -227,24 +234,13 @@ impl UncertainLiquor {
         }
     }
 
-    /// A reading that is wrong by z standard deviations of the meter is as liquor that misses a z +
-    /// b z² more: over a meter's scatter the buffering of liquor changes. The cumulants of that are
-    /// 2 b², 6 a² b + 8 b³ and 48 b² (a² + b²) beside a².
     fn ends(&self, missing: impl Fn(f64) -> f64) -> [Option<Missing>; 2] {
-        let meter = parameters::METER_SD.value;
-        let at = |ph: f64, sd: f64| {
-            let around = [ph - meter, ph, ph + meter].map(&missing);
-            let ([slope, curvature], [_, here, _]) = (slope_and_curvature(around), around);
-            let (of_slope, of_curvature) = (slope * slope, curvature * curvature);
-            let variance = sd * sd + of_slope + 2.0 * of_curvature;
-            Missing {
-                mean_eq: here + curvature,
-                sd_eq: variance.sqrt(),
-                skewness: curvature * (6.0 * of_slope + 8.0 * of_curvature)
-                    / (variance * variance.sqrt()),
-                excess: 48.0 * of_curvature * (of_slope + of_curvature) / (variance * variance),
-                carbon_sd_eq: 0.0,
-            }
+        let at = |ph: f64, sd_eq: f64| Missing {
+            mean_eq: missing(ph),
+            sd_eq: math::at_least(sd_eq, LEAST_VARIANCE.sqrt()),
+            skewness: 0.0,
+            excess: 0.0,
+            carbon_sd_eq: 0.0,
         };
         let ([low, high], [of_low, of_high]) = (self.range, self.acid_sd_eq_per_kg);
         [low.map(|ph| at(ph, of_low)), high.map(|ph| at(ph, of_high))]
@@ -279,10 +275,10 @@ fn aim(
     }
 }
 
-/// Chance of a mash with some acid given to it, eq, to read between two ends.
+/// Chance of a mash with some acid given to it, eq, to lie between two ends.
 fn between([low, high]: &[Option<Missing>; 2], acid_eq: f64) -> f64 {
     let below = |end: &Missing| end.below(acid_eq);
-    // Acid lowers the reading: with it less is missing at either end.
+    // Acid lowers the pH: with it less is missing at either end.
     let chance = high.as_ref().map_or(1.0, below) - low.as_ref().map_or(0.0, below);
     math::at_least(chance, 0.0).min(1.0)
 }

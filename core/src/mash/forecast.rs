@@ -151,8 +151,9 @@ impl Mash<'_> {
             .collect()
     }
 
-    /// Chance that a meter shows a pH within a range, 0 to 1. The meter's own scatter counts too:
-    /// it is the meter that decides. Within 0.02 of chance itself on usual mashes.
+    /// Chance that the mash lands within a range of pH, 0 to 1. What a meter and a sample are off by
+    /// counts for nothing in it, since they move the reading and not the mash. Within 0.02 of chance
+    /// itself on usual mashes.
     pub fn probability_between(
         &self,
         doses: &DoseUncertainty,
@@ -163,8 +164,8 @@ impl Mash<'_> {
     }
 
     /// Between which a meter shows the pH with the chance that a normal value lies within so many
-    /// standard deviations: skewed as the mash is, from the same distribution as
-    /// [`Self::probability_between`], about a forecast of this mash.
+    /// standard deviations: skewed as the mash is, from the distribution of
+    /// [`Self::probability_between`] and what readings scatter, about a forecast of this mash.
     ///
     /// ```
     /// use underlet::{BrewDay, EXAMPLES};
@@ -181,9 +182,9 @@ impl Mash<'_> {
         chance::interval_of_mash(self, doses, forecast, standard_deviations)
     }
 
-    /// The part of a range, low and high end, in which the pH must be forecast for the meter to
-    /// show it within the range with a confidence (0 to 1): as if acid or base moved this mash, and
-    /// nothing else about it.
+    /// The part of a range, low and high end, in which the pH must be forecast for the mash to land
+    /// within the range with a confidence (0 to 1): as if acid or base moved this mash, and nothing
+    /// else about it.
     pub fn aim(&self, doses: &DoseUncertainty, range: [Option<f64>; 2], confidence: f64) -> Aim {
         chance::aim_of_mash(self, doses, range, confidence)
     }

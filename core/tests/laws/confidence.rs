@@ -67,9 +67,9 @@ impl<'a> Brewing<'a> {
         }
     }
 
-    /// One reading: lots, water, acid, chalk, carbon dioxide, the salts' effect, sample and meter
-    /// drawn from their own distributions, the vessels followed and the balance solved anew.
-    fn read(&mut self, dice: &mut Dice) -> f64 {
+    /// The pH of one mash: lots, water, acid, chalk, carbon dioxide and the salts' effect drawn from
+    /// their own distributions, the vessels followed and the balance solved anew.
+    fn mash_ph(&mut self, dice: &mut Dice) -> f64 {
         let (problem, grist, doses) = &mut self.drawn;
         for (drawn, source) in problem.sources.iter_mut().zip(&self.problem.sources) {
             let alkalinity = source.liquor.alkalinity_eq_per_kg;
@@ -102,8 +102,6 @@ impl<'a> Brewing<'a> {
             magnesium_protons: magnesium.value + magnesium.sd * normal(dice),
         });
         mash.ph_with_acid(&chemistry, 0.0)
-            + parameters::MASH_PH_DEFINITION_SD.value * normal(dice)
-            + parameters::METER_SD.value * normal(dice)
     }
 }
 
@@ -150,7 +148,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
         };
         let range = day.targets.mash_ph.expect("a range");
         let inside = (0..BREWS).filter(|_| {
-            let ph = brewing.read(dice);
+            let ph = brewing.mash_ph(dice);
             range.low.is_none_or(|low| ph >= low) && range.high.is_none_or(|high| ph <= high)
         });
         let seen = inside.count() as f64 / f64::from(BREWS);
@@ -302,9 +300,8 @@ proptest! {
     }
 
     #[test]
-    fn where_nothing_bends_a_chance_is_that_of_a_normal(distilled_water_ph in 5.0..6.2f64, sd in 0.0..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
-        // One malt of well-known buffering in distilled water: only its own pH, the sample and the
-        // meter are unsure.
+    fn where_nothing_bends_a_chance_is_that_of_a_normal(distilled_water_ph in 5.0..6.2f64, sd in 0.01..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
+        // One malt of well-known buffering in distilled water: only its own pH is unsure.
         let malt = Malt {
             name: String::new(),
             mass_kg: 100.0,
@@ -314,7 +311,7 @@ proptest! {
         let mash = Mash { grist: &[malt], water_kg: 300.0, liquor: Liquor::default() };
         let unsure = DoseUncertainty::default();
         let forecast = mash.forecast_dosed(&unsure);
-        let [low, high] = [from, from + width].map(|sds| forecast.ph + sds * forecast.sd);
+        let [low, high] = [from, from + width].map(|sds| forecast.ph + sds * sd);
         let reported = mash.probability_between(&unsure, Some(low), Some(high));
         prop_assert!((reported - normal_below(from + width) + normal_below(from)).abs() < 1e-4, "{reported}");
     }

@@ -87,8 +87,8 @@ fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
     liquor
 }
 
-/// What brewers would read in the sparge liquor who follow a plan: the amounts of each water, the
-/// strength of each acid and the meter drawn from their own distributions, the vessels followed and
+/// Sparge liquors of brewers who follow a plan: the amounts of each water and the strength of each
+/// acid drawn from their own distributions, the vessels followed and
 /// the equilibrium solved anew.
 fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
     let problem: Problem<'_> = day.problem();
@@ -120,8 +120,7 @@ fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
             }
         }
         let sparge = as_drawn.liquors(&shares, &doses).sparge;
-        let closed = aqueous.closed(&sparge).expect("an equilibrium").ph;
-        let ph = closed + parameters::METER_SD.value * normal(dice);
+        let ph = aqueous.closed(&sparge).expect("an equilibrium").ph;
         range.low.is_none_or(|low| ph >= low) && range.high.is_none_or(|high| ph <= high)
     });
     inside.count() as f64 / f64::from(BREWS)

@@ -32,12 +32,19 @@ fn buffering(dice: &mut Dice, curve: &TitrationCurve) -> f64 {
     one_more
 }
 
-/// What a meter would show, over and over.
-fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Vec<f64> {
+/// Mashes as they turn out, over and over.
+struct Drawn {
+    /// Their pH.
+    mashes: Vec<f64>,
+    /// What a meter would show.
+    readings: Vec<f64>,
+}
+
+fn draw(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Drawn {
     let mut dice = Dice::new(seed);
     let chemistry = mash.chemistry();
     let mut grist = mash.grist.to_vec();
-    let mut readings = Vec::new();
+    let (mut mashes, mut readings) = (Vec::new(), Vec::new());
     for _ in 0..DRAWS {
         for (drawn, malt) in grist.iter_mut().zip(mash.grist) {
             let curve = &malt.curve;
@@ -61,13 +68,14 @@ fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Vec<f64> {
             ..*mash
         };
         let acid = (unsure.acid_eq.hypot(unsure.dissolving_eq)) * normal(&mut dice);
+        let ph = drawn.ph_with_acid(&chemistry.clone().assuming(assumed), acid);
+        mashes.push(ph);
         readings.push(
-            drawn.ph_with_acid(&chemistry.clone().assuming(assumed), acid)
-                + parameters::MASH_PH_DEFINITION_SD.value * normal(&mut dice)
+            ph + parameters::MASH_PH_DEFINITION_SD.value * normal(&mut dice)
                 + parameters::METER_SD.value * normal(&mut dice),
         );
     }
-    readings
+    Drawn { mashes, readings }
 }
 
 /// Mean, beside a forecast, and standard deviation of what a meter would show.
@@ -82,11 +90,11 @@ fn spread(readings: &[f64], forecast: f64) -> (f64, f64) {
     (mean, (square / f64::from(DRAWS) - mean * mean).sqrt())
 }
 
-/// Share of what a meter would show that lies in a range.
-fn share_between(readings: &[f64], low: Option<f64>, high: Option<f64>) -> f64 {
+/// Share that lies in a range.
+fn share_between(all: &[f64], low: Option<f64>, high: Option<f64>) -> f64 {
     let inside =
         |ph: &&f64| low.is_none_or(|low| **ph >= low) && high.is_none_or(|high| **ph <= high);
-    readings.iter().filter(inside).count() as f64 / f64::from(DRAWS)
+    all.iter().filter(inside).count() as f64 / f64::from(DRAWS)
 }
 
 /// A mash as somebody might make it: mostly malt, up to five kinds, adjuncts among them.
@@ -133,7 +141,7 @@ fn first_order_bars_of_random_mashes_are_those_of_chance_or_say_that_they_are_no
             ..DoseUncertainty::default()
         };
         let forecast = mash.forecast_dosed(&unsure);
-        let (mean, sd) = spread(&readings(&mash, &unsure, seed), mash.ph());
+        let (mean, sd) = spread(&draw(&mash, &unsure, seed).readings, mash.ph());
         let off = sd / forecast.sd - 1.0;
         // The second order is nearer to chance than the first wherever it speaks.
         let second = sd / forecast.second_order.sd - 1.0;
@@ -184,7 +192,7 @@ fn the_probability_of_landing_in_a_range_is_that_of_chance_in_random_mashes() {
             ..DoseUncertainty::default()
         };
         let forecast = mash.forecast_dosed(&unsure);
-        let shown = readings(&mash, &unsure, seed);
+        let mashes = draw(&mash, &unsure, seed).mashes;
         for _ in 0..10 {
             // Somewhere about the forecast, open at one end now and then.
             let low = forecast.ph + forecast.sd * dice.real(-3.0, 2.0);
@@ -192,7 +200,7 @@ fn the_probability_of_landing_in_a_range_is_that_of_chance_in_random_mashes() {
             let low = (dice.pick(5) > 0).then_some(low);
             let high = (low.is_none() || dice.pick(5) > 0).then_some(high);
             let reported = mash.probability_between(&unsure, low, high);
-            let seen = share_between(&shown, low, high);
+            let seen = share_between(&mashes, low, high);
             let below = |end: f64| normal_below((end - forecast.ph) / forecast.sd);
             let plain = high.map_or(1.0, below) - low.map_or(0.0, below);
             worst = worst.max((reported - seen).abs());
@@ -231,7 +239,7 @@ fn a_mash_that_hardly_buffers_is_flagged() {
     };
     let unsure = DoseUncertainty::default();
     let forecast = mash.forecast_dosed(&unsure);
-    let (_, sd) = spread(&readings(&mash, &unsure, 7), mash.ph());
+    let (_, sd) = spread(&draw(&mash, &unsure, 7).readings, mash.ph());
     println!(
         "first {:.3}, second {:.3}, chance {sd:.3}",
         forecast.sd, forecast.second_order.sd
