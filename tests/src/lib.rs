@@ -8,6 +8,7 @@
 pub struct Readmes;
 
 pub mod cases;
+pub mod corrected_days;
 pub mod dice;
 pub mod equilibria;
 pub mod faulty_days;

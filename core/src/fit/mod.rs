@@ -26,6 +26,7 @@ mod result;
 mod solution;
 mod steps;
 mod target;
+mod two_stages;
 mod uncertainty;
 mod uptake;
 
@@ -55,6 +56,7 @@ pub(crate) use problem_of_ions::water_kg_of;
 pub(crate) use solution::{Solution, solve_day};
 pub use steps::AcidPart;
 pub(crate) use steps::{Purpose, Step, first_part};
+pub(crate) use two_stages::too_low;
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };

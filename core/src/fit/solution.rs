@@ -12,6 +12,7 @@ use super::problem::{Liquors, Problem};
 use super::problem_of_day::problem_without;
 use super::result::{FitError, FitResult};
 use super::steps::{Step, steps};
+use super::two_stages::first_share;
 use super::uncertainty::BrewUncertainty;
 use super::uptake::Full;
 use crate::aqueous::EquilibriumError;
@@ -94,6 +95,8 @@ pub(crate) struct Solution<'a> {
     keeps_limits: bool,
     /// The zinc dose of the day.
     pub zinc: Option<KettleDose<'a>>,
+    /// Share of the acid for the mash that goes in before its first reading.
+    pub first_share: f64,
     /// All of that to weigh and measure out, in the order of work.
     pub steps: Vec<Step>,
 }
@@ -164,9 +167,10 @@ fn solve_with(day: &BrewDay, acid: Dose, keeps_limits: bool) -> Result<Solution<
         doses.into_iter().map(|dose| (removal.shelved, dose))
     });
     let removal_doses: Vec<_> = removal_doses.collect();
+    let first_share = first_share(day, &problem, [&fitted.shares, &fitted.doses]);
     let steps = steps(
         &removal_doses,
-        (day, &problem, &fitted),
+        (first_share, &problem, &fitted),
         kettle.acid.as_ref(),
         zinc.as_ref(),
     );
@@ -184,6 +188,7 @@ fn solve_with(day: &BrewDay, acid: Dose, keeps_limits: bool) -> Result<Solution<
         kettle,
         keeps_limits,
         zinc,
+        first_share,
         steps,
     })
 }

@@ -7,7 +7,7 @@ use super::result::FitResult;
 use crate::error::codes;
 use crate::math;
 use crate::reagent::Preparation;
-use crate::recipe::{BrewDay, Meter, ShelfReagent, Vessel};
+use crate::recipe::{ShelfReagent, Vessel};
 
 /// One thing to weigh or measure out.
 #[derive(Clone, Copy, Debug)]
@@ -66,9 +66,10 @@ impl Step {
         }
     }
 
-    /// The same step in two parts, where the mash is read between them.
-    fn in_parts(self, day: &BrewDay, option: &DoseOption) -> Vec<Step> {
-        let Some(first) = first_part(day, option, self.amount) else {
+    /// The same step in two parts, where the mash is read between them; all of it as the second
+    /// where the first is none.
+    fn in_parts(self, first_share: f64, option: &DoseOption) -> Vec<Step> {
+        let Some(first) = first_part(first_share, option, self.amount) else {
             return vec![self];
         };
         let part = |part, amount| Step {
@@ -78,26 +79,24 @@ impl Step {
             ..self
         };
         let rest = ((self.amount - first) / option.step).round() * option.step;
-        vec![part(AcidPart::First, first), part(AcidPart::Rest, rest)]
+        let parts = [part(AcidPart::First, first), part(AcidPart::Rest, rest)];
+        parts.into_iter().filter(|step| step.amount > 0.0).collect()
     }
 }
 
-/// How much of a dose goes into the mash before its first reading, in whole steps of the scale;
-/// `None` where all of it is given at once: what is no acid for the mash, what is too little for
-/// two doses, and all where nothing can be read.
-pub(crate) fn first_part(day: &BrewDay, option: &DoseOption, amount: f64) -> Option<f64> {
-    let can_read = day.brewhouse.meters.contains(&Meter::Ph);
+/// How much of a dose goes into the mash before its first reading, in whole steps of the scale and
+/// possibly none; `None` where all of it is given at once: what is no acid for the mash, and what
+/// leaves too little for a second dose.
+pub(crate) fn first_part(first_share: f64, option: &DoseOption, amount: f64) -> Option<f64> {
     let is_acid = option.preparation.is_acid() && option.vessel == Vessel::MashTun;
-    let share = day.brewhouse.first_acid_share;
-    if !can_read || !is_acid || share >= 1.0 {
+    if !is_acid || first_share >= 1.0 {
         return None;
     }
-    let first = math::at_least((share * amount / option.step).round() * option.step, 0.0);
-    let rest = amount - first;
     // What a difference has rounded is no step, and no missing one.
     let least = math::at_least(option.min_dose * (1.0 - 1e-9), 0.5 * option.step);
-    let is_enough = |part: f64| part >= least;
-    (is_enough(first) && is_enough(rest)).then_some(first)
+    let first = (first_share * amount / option.step + 1e-9).floor() * option.step;
+    let first = if first >= least { first } else { 0.0 };
+    (amount - first >= least).then_some(first)
 }
 
 /// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids,
@@ -105,7 +104,7 @@ pub(crate) fn first_part(day: &BrewDay, option: &DoseOption, amount: f64) -> Opt
 /// kettle.
 pub(super) fn steps(
     removal: &[(&ShelfReagent, RemovalDose)],
-    (day, problem, fitted): (&BrewDay, &Problem<'_>, &FitResult),
+    (first_share, problem, fitted): (f64, &Problem<'_>, &FitResult),
     acid: Option<&KettleDose<'_>>,
     zinc: Option<&KettleDose<'_>>,
 ) -> Vec<Step> {
@@ -119,7 +118,7 @@ pub(super) fn steps(
     };
     let zinc = zinc.filter(|zinc| zinc.amount > 0.0);
     let mut steps: Vec<Step> = removal
-        .chain(of_the_fit(day, problem, fitted))
+        .chain(of_the_fit(first_share, problem, fitted))
         .chain(acid.map(|acid| in_kettle(acid, Purpose::KettleAcid)))
         .chain(zinc.map(|zinc| in_kettle(zinc, Purpose::Zinc)))
         .collect();
@@ -130,7 +129,7 @@ pub(super) fn steps(
 }
 
 /// Doses of the fit, by vessel, salts and bases before acids, first parts before the rest.
-fn of_the_fit(day: &BrewDay, problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
+fn of_the_fit(first_share: f64, problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
     let amounts = fitted.doses.iter().zip(&fitted.doses_before_rounding);
     let given = problem.doses.iter().zip(amounts).enumerate();
     let given = given.filter(|(_, (_, (amount, _)))| **amount > 0.0);
@@ -145,7 +144,7 @@ fn of_the_fit(day: &BrewDay, problem: &Problem<'_>, fitted: &FitResult) -> Vec<S
                 before_rounding: *before_rounding,
                 purpose: Purpose::Fit(index),
             };
-            step.in_parts(day, option)
+            step.in_parts(first_share, option)
         })
         .collect();
     steps.sort_by_key(|step| (step.vessel, step.preparation.is_acid(), step.part));

@@ -55,10 +55,10 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
         &mut house.kettle_dead_l,
     );
     read(
-        fields::FIRST_ACID,
-        "Share of the acid for the mash that goes in before its first reading, the rest after it; \
-         75 % where it is left out, 100 % for all at once.",
-        &mut house.first_acid_share,
+        fields::OVERSHOOT_RISK,
+        "Chance that is taken of giving the mash more acid than can be taken back: it decides how \
+         much goes in before the first reading; 3 % where it is left out, 100 % for all at once.",
+        &mut house.overshoot_risk,
     );
     for (field, text, into) in [
         (
@@ -129,7 +129,7 @@ pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
         (fields::TANK_DEAD, house.tank_dead_l),
         (fields::TUN_DEAD, house.tun_dead_l),
         (fields::KETTLE_DEAD, house.kettle_dead_l),
-        (fields::FIRST_ACID, house.first_acid_share),
+        (fields::OVERSHOOT_RISK, house.overshoot_risk),
         (fields::SCALE_STEP, house.scale_step_g),
         (fields::MEASURE_STEP, house.measure_step_ml),
     ] {

@@ -59,6 +59,7 @@ mod effects;
 mod forecast;
 mod infusion;
 mod malt;
+mod missing;
 mod second_order;
 mod wort;
 
@@ -79,5 +80,6 @@ pub use forecast::{AcidNeeded, CurvePoint, Forecast};
 pub use infusion::{infusion_kg, strike_temperature_c, temperature_mashed_in_c};
 pub use malt::Malt;
 pub(crate) use malt::least_buffering;
+pub(crate) use missing::MissingAcid;
 pub use second_order::SecondOrder;
 pub use wort::{MaltIon, Wort, malt_ions};

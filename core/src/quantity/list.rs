@@ -142,8 +142,8 @@ quantities! {
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.
     SHARE = "share", Ratio, from 0.0 .. 1.0, "25 %";
-    /// Part of an acid that is given first.
-    FIRST_PART = "part given first", Ratio, above 0.0 .. 1.0, "75 %";
+    /// Chance that too much is given.
+    OVERSHOOT_RISK = "overshoot risk", Ratio, from 0.001 .. 1.0, "3 %";
     /// Requested chance to keep a limit.
     CONFIDENCE = "confidence", Ratio, from 0.5 .. 0.99, "80 %";
     /// Relative standard deviation.

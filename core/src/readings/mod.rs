@@ -16,6 +16,7 @@
 //! forms in hot hard liquor is not followed, so hot liquor that precipitates chalk reads lower than
 //! predicted here. How much carbon dioxide has left is an estimate.
 
+pub mod correction;
 pub mod diagnosis;
 mod end_point;
 mod interval;

@@ -57,7 +57,7 @@ fn dechlorinated(solution: &Solution<'_>) -> Dose {
 fn first_shares(solution: &Solution<'_>) -> Vec<f64> {
     let doses = solution.problem.doses.iter().zip(&solution.fitted.doses);
     let shares = doses.map(|(option, &amount)| {
-        first_part(solution.day, option, amount).map_or(1.0, |first| first / amount)
+        first_part(solution.first_share, option, amount).map_or(1.0, |first| first / amount)
     });
     shares.collect()
 }

@@ -30,9 +30,10 @@ pub struct Brewhouse {
     /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle
     /// where it is not known.
     pub boil_off_l_per_h: Option<f64>,
-    /// Share of the acid for the mash that goes in before its first reading, 0 to 1; all of it
-    /// where there is no pH meter.
-    pub first_acid_share: f64,
+    /// Chance, 0 to 1, that is taken of giving the mash more acid than can be taken back: it decides
+    /// how much goes in before the first reading, and how much after one. Without a pH meter all
+    /// acid is given at once.
+    pub overshoot_risk: f64,
     /// Step of the scale, g, where the shelf does not say.
     pub scale_step_g: f64,
     /// Step of the measuring cylinder, mL, where the shelf does not say.
@@ -54,7 +55,7 @@ impl Default for Brewhouse {
             tun_dead_l: 0.0,
             kettle_dead_l: 0.0,
             boil_off_l_per_h: None,
-            first_acid_share: parameters::FIRST_ACID_SHARE.value,
+            overshoot_risk: parameters::OVERSHOOT_RISK.value,
             scale_step_g: 1.0,
             measure_step_ml: 1.0,
             meters: Meter::ALL.to_vec(),

@@ -8,8 +8,25 @@ use underlet::{BrewDay, Meter, Place};
 
 use crate::dice::Dice;
 
-/// A day, as its document.
+/// A day with four salts and an acid on its shelf.
 pub fn draw(dice: &mut Dice) -> BrewDay {
+    read(&document(dice))
+}
+
+/// The same with baking soda too.
+pub fn draw_with_base(dice: &mut Dice) -> BrewDay {
+    let mut day = document(dice);
+    let shelf = day["shelf"].as_array_mut().expect("a shelf");
+    shelf.push(json!({ "reagent": "sodium bicarbonate", "step": shelf[0]["step"] }));
+    read(&day)
+}
+
+fn read(day: &Value) -> BrewDay {
+    let text = day.to_string();
+    BrewDay::from_json(&text).unwrap_or_else(|error| panic!("{error}\n{text}"))
+}
+
+fn document(dice: &mut Dice) -> Value {
     let litres = round(dice.between_powers(2.4, 3.2), 10.0);
     let has_tank = dice.heads(70);
     let grist_kg = litres / 6.0;
@@ -32,8 +49,7 @@ pub fn draw(dice: &mut Dice) -> BrewDay {
         day["hot_liquor_tank"] =
             json!({ "fill": round(litres * 1.15, 10.0), "temperature": "78 °C" });
     }
-    let text = day.to_string();
-    BrewDay::from_json(&text).unwrap_or_else(|error| panic!("{error}\n{text}"))
+    day
 }
 
 fn round(value: f64, step: f64) -> f64 {

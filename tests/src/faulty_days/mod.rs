@@ -9,7 +9,7 @@
 //! of 100 (it scatters by d); in fewer against nothing wrong, which is more plausible beforehand,
 //! or where there are several.
 
-mod day;
+pub(crate) mod day;
 pub mod truth;
 
 use underlet::readings::diagnosis::{

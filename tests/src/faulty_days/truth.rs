@@ -308,9 +308,31 @@ impl Brew {
     }
 }
 
+/// The malts of a day as their lots are.
+pub(crate) fn malts(dice: &mut Dice, day: &BrewDay) -> Vec<Malt> {
+    let lots = day.grist.iter().map(|malt| {
+        let mut malt = malt.clone();
+        malt.curve.distilled_water_ph += malt.curve.distilled_water_ph_sd * normal(dice);
+        malt.curve.bends_between_ph = [malt.curve.distilled_water_ph; 2];
+        let [_, buffering] = malt.curve.buffering_between(normal(dice));
+        malt.curve.buffering_eq_per_kg_ph = buffering;
+        malt
+    });
+    lots.collect()
+}
+
+/// The amounts of a plan in the order of what is offered.
+pub(crate) fn amounts(plan: &Plan, question: &Problem<'_>) -> Vec<f64> {
+    let mut doses = vec![0.0; question.doses.len()];
+    for addition in together(&plan.additions) {
+        doses[place_of(&question.doses, &addition)] = addition.amount;
+    }
+    doses
+}
+
 /// A supply as it is today: strength, alkalinity (with calcium, so that it stays without charge)
 /// and pH drawn about the report.
-fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
+pub(crate) fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
     let strength = parameters::SUPPLY_RELATIVE_SD.value;
     let alkalinity = report.alkalinity_eq_per_kg;
     let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
@@ -434,18 +456,7 @@ fn worts(
     liquor: &Liquor,
     sparge: &Liquor,
 ) -> (f64, f64) {
-    let malts: Vec<Malt> = day
-        .grist
-        .iter()
-        .map(|malt| {
-            let mut malt = malt.clone();
-            malt.curve.distilled_water_ph += malt.curve.distilled_water_ph_sd * normal(dice);
-            malt.curve.bends_between_ph = [malt.curve.distilled_water_ph; 2];
-            let [_, buffering] = malt.curve.buffering_between(normal(dice));
-            malt.curve.buffering_eq_per_kg_ph = buffering;
-            malt
-        })
-        .collect();
+    let malts = malts(dice, day);
     let [calcium, magnesium] = [
         parameters::CALCIUM_PROTONS_PER_EQUIVALENT,
         parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT,

@@ -33,7 +33,7 @@ pub(crate) const TANK_DEAD: Field = Field::new("tank_dead_volume", &quantity::DE
 pub(crate) const TUN_DEAD: Field = Field::new("tun_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const KETTLE_DEAD: Field = Field::new("kettle_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const BOIL_OFF_RATE: Field = Field::new("boil_off", &quantity::BOIL_OFF_RATE);
-pub(crate) const FIRST_ACID: Field = Field::new("first_acid", &quantity::FIRST_PART);
+pub(crate) const OVERSHOOT_RISK: Field = Field::new("overshoot_risk", &quantity::OVERSHOOT_RISK);
 pub(crate) const SCALE_STEP: Field = Field::new("scale_step", &quantity::SCALE_STEP);
 pub(crate) const MEASURE_STEP: Field = Field::new("measure_step", &quantity::SCALE_STEP);
 

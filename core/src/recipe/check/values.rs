@@ -116,7 +116,7 @@ fn brewhouse(of: &mut Checker, house: &Brewhouse) {
         of.optional_field(field, capacity);
     }
     of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
-    of.field(fields::FIRST_ACID, house.first_acid_share);
+    of.field(fields::OVERSHOOT_RISK, house.overshoot_risk);
     of.field(fields::SCALE_STEP, house.scale_step_g);
     of.field(fields::MEASURE_STEP, house.measure_step_ml);
     let meters = house.meters.iter().map(|meter| meter.key());

@@ -1,0 +1,167 @@
+//! What is believed of a mash: the acid that it misses at every pH, before and after readings.
+//!
+//! Acid missing at a pH is a sum of independent causes: lots and buffering of the malts, water,
+//! acids, the effect of calcium. At two pH it is the same causes with other weights, so that a
+//! reading at one says something of all others. A reading R of a mash whose own pH is R − n says
+//! that at R − n nothing is missing, or that at R as much is missing as the buffering times −n. That
+//! is a Gaussian process which is conditioned on linear observations (Rasmussen & Williams 2006,
+//! Gaussian processes for machine learning, chapter 2): exact where causes and errors are normal
+//! and the curve is straight over the error of a reading.
+
+use crate::mash::{Chemistry, DoseUncertainty, Mash, MissingAcid};
+use crate::math::{self, NoRoot, TWO_SIDED_95};
+use crate::optimise::{Cholesky, dot};
+
+/// A mash as dosed at some time, with how uncertain its doses are.
+#[derive(Clone)]
+pub(super) struct DosedMash<'m> {
+    mash: Mash<'m>,
+    doses: DoseUncertainty,
+    chemistry: Chemistry,
+}
+
+impl<'m> DosedMash<'m> {
+    pub fn new(mash: Mash<'m>, doses: DoseUncertainty) -> DosedMash<'m> {
+        DosedMash {
+            chemistry: Chemistry::at(mash.liquor.ionic_strength_mol_per_kg()),
+            mash,
+            doses,
+        }
+    }
+
+    pub fn missing(&self, ph: f64) -> MissingAcid {
+        self.mash.missing_acid(&self.chemistry, &self.doses, ph)
+    }
+}
+
+/// What was observed: so much more than expected, as causes and errors of its own have it.
+#[derive(Clone, Debug)]
+pub(super) struct Observation {
+    /// What was seen less what was expected.
+    pub off: f64,
+    /// What one standard deviation of each cause of the mash adds to it.
+    pub by_cause: Vec<f64>,
+    /// The same of what each probe is off by.
+    pub by_probe: [f64; PROBES],
+    /// Standard deviation by what it shares with nothing.
+    pub own_sd: f64,
+}
+
+/// The usual probe and the second one.
+pub(super) const PROBES: usize = 2;
+
+impl Observation {
+    fn shares(&self, other: &Observation) -> f64 {
+        dot(&self.by_cause, &other.by_cause) + dot(&self.by_probe, &other.by_probe)
+    }
+}
+
+/// What is believed once something was observed.
+#[derive(Clone, Debug)]
+pub(super) struct Belief {
+    seen: Vec<Observation>,
+    factor: Option<Cholesky>,
+    /// What was seen less what was expected, independent of each other.
+    whitened: Vec<f64>,
+}
+
+/// A normal distribution.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Normal {
+    pub mean: f64,
+    pub sd: f64,
+}
+
+impl Belief {
+    /// What is believed after some observations; before any of them, what is known beforehand.
+    pub fn after(seen: Vec<Observation>) -> Belief {
+        let mut covariance = Vec::with_capacity(seen.len() * seen.len());
+        for (i, one) in seen.iter().enumerate() {
+            for (j, other) in seen.iter().enumerate() {
+                let own = if i == j { one.own_sd * one.own_sd } else { 0.0 };
+                covariance.push(one.shares(other) + own);
+            }
+        }
+        let off = seen.iter().map(|one| one.off).collect();
+        // Every observation has an error of its own, so that there is a factor.
+        let factor = Cholesky::of(&covariance, seen.len()).ok();
+        let factor = factor.filter(|_| !seen.is_empty());
+        let whitened = factor
+            .as_ref()
+            .map_or_else(Vec::new, |factor| factor.solve_lower_padded(off));
+        Belief {
+            seen,
+            factor,
+            whitened,
+        }
+    }
+
+    /// Acid missing at a pH, eq.
+    pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Normal {
+        let missing = mash.missing(ph);
+        let effects = &missing.by_cause_eq;
+        let variance = dot(effects, effects);
+        let Some(factor) = &self.factor else {
+            return Normal {
+                mean: missing.mean_eq,
+                sd: variance.sqrt(),
+            };
+        };
+        let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, effects));
+        let shared = factor.solve_lower_padded(shared.collect());
+        Normal {
+            mean: missing.mean_eq + dot(&shared, &self.whitened),
+            sd: math::at_least(variance - dot(&shared, &shared), 0.0).sqrt(),
+        }
+    }
+
+    /// Chance that the mash lies below a pH.
+    pub fn below(&self, mash: &DosedMash<'_>, ph: f64) -> f64 {
+        let Normal { mean, sd } = self.missing(mash, ph);
+        math::normal_below(-mean / math::at_least(sd, LEAST_SD_EQ))
+    }
+
+    /// The pH below which the mash lies with the chance that a normal value lies below so many
+    /// standard deviations.
+    pub fn quantile(&self, mash: &DosedMash<'_>, standard_deviations: f64) -> f64 {
+        let missing = |ph: f64| {
+            let Normal { mean, sd } = self.missing(mash, ph);
+            mean + standard_deviations * sd
+        };
+        let [low, high] = MASH_PH_ENDS;
+        math::falling_root(missing, low, high).unwrap_or_else(NoRoot::nearer_end)
+    }
+
+    /// The most likely pH, and the interval that holds 95 %.
+    pub fn ph(&self, mash: &DosedMash<'_>) -> (f64, [f64; 2]) {
+        let ends = [-TWO_SIDED_95, TWO_SIDED_95];
+        (
+            self.quantile(mash, 0.0),
+            ends.map(|z| self.quantile(mash, z)),
+        )
+    }
+
+    /// How far a probe is off, pH.
+    pub fn probe_off(&self, probe: usize, offset_sd: f64) -> Normal {
+        let Some(factor) = &self.factor else {
+            return Normal {
+                mean: 0.0,
+                sd: offset_sd,
+            };
+        };
+        let shared = self.seen.iter().map(|seen| {
+            let of_probe = seen.by_probe.get(probe).copied().unwrap_or(0.0);
+            offset_sd * of_probe
+        });
+        let shared = factor.solve_lower_padded(shared.collect());
+        Normal {
+            mean: dot(&shared, &self.whitened),
+            sd: math::at_least(offset_sd * offset_sd - dot(&shared, &shared), 0.0).sqrt(),
+        }
+    }
+}
+
+/// Deviation of what is known for sure, eq.
+const LEAST_SD_EQ: f64 = 1e-30;
+/// Between which a mash pH is looked for.
+const MASH_PH_ENDS: [f64; 2] = [2.0, 12.0];

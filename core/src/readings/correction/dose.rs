@@ -1,0 +1,157 @@
+//! The dose that is still due.
+
+use super::belief::{Belief, DosedMash};
+use super::{Brew, middle};
+use crate::fit::{DoseOption, too_low};
+use crate::math::{self, NoRoot};
+use crate::reagent::{AmountUnit, Preparation};
+use crate::recipe::Vessel;
+
+/// A dose that would bring the mash where it is wanted.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct DoseDue {
+    /// The reagent as it is on the shelf.
+    pub preparation: Preparation,
+    /// How much, in whole steps of the scale, g or mL.
+    pub amount: f64,
+    /// g or mL.
+    pub unit: AmountUnit,
+    /// Most likely pH with it, and the interval that holds 95 %.
+    pub ph: f64,
+    /// Low and high end of that.
+    pub interval_95: [f64; 2],
+    /// Chance that the mash then lands in its range, 0 to 1.
+    pub probability_in_range: f64,
+    /// Chance that it then lies below what no acid takes back.
+    pub probability_below: f64,
+}
+
+/// Most that is ever given at once, as a multiple of what brings the mean mash to its middle.
+const FARTHEST: f64 = 4.0;
+
+impl Brew<'_, '_> {
+    /// What is due of each acid, and of each base, that the shelf has for the mash: those that help
+    /// first, and none where nothing is due.
+    pub(super) fn doses_due(&self, belief: &Belief, doses: &[f64]) -> Vec<DoseDue> {
+        let options = self.scenario.problem.doses.iter().enumerate();
+        let moves = options.filter(|(_, option)| {
+            option.vessel == Vessel::MashTun && acid_eq_per_unit(option) != 0.0
+        });
+        let mut due: Vec<DoseDue> = moves
+            .filter_map(|(place, option)| self.dose_due(belief, doses, (place, option)))
+            .collect();
+        due.sort_by(|one, other| {
+            let [one, other] = [one, other].map(|due| due.probability_in_range);
+            other.total_cmp(&one)
+        });
+        due
+    }
+
+    fn dose_due(
+        &self,
+        belief: &Belief,
+        doses: &[f64],
+        (place, option): (usize, &DoseOption),
+    ) -> Option<DoseDue> {
+        let (middle, per_unit) = (middle(self.solution)?, acid_eq_per_unit(option));
+        let with = |amount: f64| {
+            let mut doses = doses.to_vec();
+            if let Some(dose) = doses.get_mut(place) {
+                *dose += amount;
+            }
+            self.mash(&doses)
+        };
+        let now = with(0.0);
+        let missing = belief.missing(&now, middle).mean;
+        let about = missing / per_unit;
+        if about <= 0.0 {
+            return None;
+        }
+        let lacks = |amount: f64| belief.missing(&with(amount), middle).mean / missing;
+        let to_middle = math::falling_root(lacks, 0.0, FARTHEST * about);
+        let mut amount = to_middle.unwrap_or_else(NoRoot::nearer_end);
+        if per_unit > 0.0 {
+            amount = amount.min(self.within_risk(belief, &with, amount));
+        }
+        let steps = (amount / option.step + ROUNDING).floor();
+        let [fewer, more] = [steps, steps + 1.0].map(|steps| steps * option.step);
+        let [with_fewer, with_more] = [fewer, more].map(&with);
+        let [lands, lands_more] =
+            [&with_fewer, &with_more].map(|mash| self.probability_in_range(belief, mash));
+        let is_risky = per_unit > 0.0 && self.probability_below(belief, &with_more) > self.risk();
+        let (amount, mash, lands) = if lands_more > lands && !is_risky {
+            (more, with_more, lands_more)
+        } else {
+            (fewer, with_fewer, lands)
+        };
+        let gain = lands - self.probability_in_range(belief, &now);
+        if amount <= 0.0 || gain < LEAST_GAIN {
+            return None;
+        }
+        let (ph, interval_95) = belief.ph(&mash);
+        Some(DoseDue {
+            preparation: option.preparation,
+            amount,
+            unit: option.preparation.unit(),
+            ph,
+            interval_95,
+            probability_in_range: lands,
+            probability_below: self.probability_below(belief, &mash),
+        })
+    }
+
+    /// Chance that a mash lies in its range; all of it without one.
+    pub(super) fn probability_in_range(&self, belief: &Belief, mash: &DosedMash<'_>) -> f64 {
+        let range = self.solution.day.targets.mash_ph.as_ref();
+        let [low, high] = range.map_or([None; 2], |range| [range.low, range.high]);
+        let below = |ph: f64| belief.below(mash, ph);
+        math::at_least(high.map_or(1.0, below) - low.map_or(0.0, below), 0.0)
+    }
+
+    /// Chance that it lies below what no acid takes back.
+    fn probability_below(&self, belief: &Belief, mash: &DosedMash<'_>) -> f64 {
+        self.too_low().map_or(0.0, |low| belief.below(mash, low))
+    }
+
+    /// The most that keeps the chance of too much acid within the risk of the brewhouse.
+    fn within_risk<'m>(
+        &self,
+        belief: &Belief,
+        with: &impl Fn(f64) -> DosedMash<'m>,
+        amount: f64,
+    ) -> f64 {
+        let Some(low) = self.too_low() else {
+            return amount;
+        };
+        let spare = |amount: f64| self.risk() - belief.below(&with(amount), low);
+        if spare(amount) >= 0.0 {
+            return amount;
+        }
+        math::falling_root(spare, 0.0, amount).unwrap_or(0.0)
+    }
+
+    fn too_low(&self) -> Option<f64> {
+        self.solution.day.targets.mash_ph.as_ref().and_then(too_low)
+    }
+
+    fn risk(&self) -> f64 {
+        self.solution.day.brewhouse.overshoot_risk
+    }
+}
+
+/// What a difference has rounded is a whole step.
+const ROUNDING: f64 = 1e-9;
+/// Chance that a dose must win to be worth giving.
+const LEAST_GAIN: f64 = 0.03;
+
+/// Acid that a unit brings, eq; negative of a base, none of a salt.
+fn acid_eq_per_unit(option: &DoseOption) -> f64 {
+    let dose = option.dose_per_unit();
+    let acidity = crate::aqueous::Acidity::at(SAMPLE_C, 0.0);
+    acidity.of_acids(&dose.ions, USUAL_PH) - dose.alkalinity_eq
+}
+
+/// Where a mash is, to tell acids from bases.
+const USUAL_PH: f64 = 5.4;
+const SAMPLE_C: f64 = 20.0;
