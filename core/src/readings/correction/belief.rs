@@ -65,11 +65,13 @@ pub(super) struct Belief {
     whitened: Vec<f64>,
 }
 
-/// A normal distribution.
+/// Acid missing at a pH, as it is believed, eq.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Normal {
+pub(super) struct Believed {
     pub mean: f64,
     pub sd: f64,
+    /// How much less is missing one pH higher.
+    buffering: f64,
 }
 
 impl Belief {
@@ -97,27 +99,24 @@ impl Belief {
     }
 
     /// Acid missing at a pH, eq.
-    pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Normal {
+    pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Believed {
         let missing = mash.missing(ph);
         let effects = &missing.by_cause_eq;
-        let variance = dot(effects, effects);
-        let Some(factor) = &self.factor else {
-            return Normal {
-                mean: missing.mean_eq,
-                sd: variance.sqrt(),
-            };
-        };
-        let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, effects));
-        let shared = factor.solve_lower_padded(shared.collect());
-        Normal {
+        let shared = self.factor.as_ref().map_or_else(Vec::new, |factor| {
+            let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, effects));
+            factor.solve_lower_padded(shared.collect())
+        });
+        let variance = dot(effects, effects) - dot(&shared, &shared);
+        Believed {
             mean: missing.mean_eq + dot(&shared, &self.whitened),
-            sd: math::at_least(variance - dot(&shared, &shared), 0.0).sqrt(),
+            sd: math::at_least(variance, 0.0).sqrt(),
+            buffering: missing.buffering_eq_per_ph,
         }
     }
 
     /// Chance that the mash lies below a pH.
     pub fn below(&self, mash: &DosedMash<'_>, ph: f64) -> f64 {
-        let Normal { mean, sd } = self.missing(mash, ph);
+        let Believed { mean, sd, .. } = self.missing(mash, ph);
         math::normal_below(-mean / math::at_least(sd, LEAST_SD_EQ))
     }
 
@@ -125,11 +124,13 @@ impl Belief {
     /// standard deviations.
     pub fn quantile(&self, mash: &DosedMash<'_>, standard_deviations: f64) -> f64 {
         let missing = |ph: f64| {
-            let Normal { mean, sd } = self.missing(mash, ph);
-            mean + standard_deviations * sd
+            let believed = self.missing(mash, ph);
+            let value = believed.mean + standard_deviations * believed.sd;
+            (value, -believed.buffering)
         };
         let [low, high] = MASH_PH_ENDS;
-        math::falling_root(missing, low, high).unwrap_or_else(NoRoot::nearer_end)
+        let root = math::falling_root_by_slope(missing, USUAL_PH, low, high);
+        root.unwrap_or_else(NoRoot::nearer_end)
     }
 
     /// The most likely pH, and the interval that holds 95 %.
@@ -140,27 +141,10 @@ impl Belief {
             ends.map(|z| self.quantile(mash, z)),
         )
     }
-
-    /// How far a probe is off, pH.
-    pub fn probe_off(&self, probe: usize, offset_sd: f64) -> Normal {
-        let Some(factor) = &self.factor else {
-            return Normal {
-                mean: 0.0,
-                sd: offset_sd,
-            };
-        };
-        let shared = self.seen.iter().map(|seen| {
-            let of_probe = seen.by_probe.get(probe).copied().unwrap_or(0.0);
-            offset_sd * of_probe
-        });
-        let shared = factor.solve_lower_padded(shared.collect());
-        Normal {
-            mean: dot(&shared, &self.whitened),
-            sd: math::at_least(offset_sd * offset_sd - dot(&shared, &shared), 0.0).sqrt(),
-        }
-    }
 }
 
+/// Where a mash pH is looked for first.
+const USUAL_PH: f64 = 5.4;
 /// Deviation of what is known for sure, eq.
 const LEAST_SD_EQ: f64 = 1e-30;
 /// Between which a mash pH is looked for.

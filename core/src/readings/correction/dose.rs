@@ -63,16 +63,22 @@ impl Brew<'_, '_> {
             self.mash(&doses)
         };
         let now = with(0.0);
-        let missing = belief.missing(&now, middle).mean;
-        let about = missing / per_unit;
+        let about = belief.missing(&now, middle).mean / per_unit;
         if about <= 0.0 {
             return None;
         }
-        let lacks = |amount: f64| belief.missing(&with(amount), middle).mean / missing;
-        let to_middle = math::falling_root(lacks, 0.0, FARTHEST * about);
-        let mut amount = to_middle.unwrap_or_else(NoRoot::nearer_end);
-        if per_unit > 0.0 {
-            amount = amount.min(self.within_risk(belief, &with, amount));
+        // As many units as bring what is missing at a pH, so many standard deviations on, to nothing.
+        let until = |ph: f64, z: f64| {
+            let left = |amount: f64| {
+                let missing = belief.missing(&with(amount), ph);
+                ((missing.mean + z * missing.sd) / per_unit, -1.0)
+            };
+            let root = math::falling_root_by_slope(left, about, 0.0, FARTHEST * about);
+            root.unwrap_or_else(NoRoot::nearer_end)
+        };
+        let mut amount = until(middle, 0.0);
+        if let Some(low) = self.too_low().filter(|_| per_unit > 0.0) {
+            amount = amount.min(until(low, self.deviate_at_risk()));
         }
         let steps = (amount / option.step + ROUNDING).floor();
         let [fewer, more] = [steps, steps + 1.0].map(|steps| steps * option.step);
@@ -114,23 +120,6 @@ impl Brew<'_, '_> {
         self.too_low().map_or(0.0, |low| belief.below(mash, low))
     }
 
-    /// The most that keeps the chance of too much acid within the risk of the brewhouse.
-    fn within_risk<'m>(
-        &self,
-        belief: &Belief,
-        with: &impl Fn(f64) -> DosedMash<'m>,
-        amount: f64,
-    ) -> f64 {
-        let Some(low) = self.too_low() else {
-            return amount;
-        };
-        let spare = |amount: f64| self.risk() - belief.below(&with(amount), low);
-        if spare(amount) >= 0.0 {
-            return amount;
-        }
-        math::falling_root(spare, 0.0, amount).unwrap_or(0.0)
-    }
-
     fn too_low(&self) -> Option<f64> {
         self.solution.day.targets.mash_ph.as_ref().and_then(too_low)
     }
@@ -138,8 +127,16 @@ impl Brew<'_, '_> {
     fn risk(&self) -> f64 {
         self.solution.day.brewhouse.overshoot_risk
     }
+
+    /// Standard deviations below which a normal value lies with the chance that is risked.
+    fn deviate_at_risk(&self) -> f64 {
+        let spare = |z: f64| self.risk() - math::normal_below(z);
+        math::falling_root(spare, -FAR_OUT, FAR_OUT).unwrap_or_else(NoRoot::nearer_end)
+    }
 }
 
+/// Standard deviations beyond which nothing lies.
+const FAR_OUT: f64 = 8.0;
 /// What a difference has rounded is a whole step.
 const ROUNDING: f64 = 1e-9;
 /// Chance that a dose must win to be worth giving.
