@@ -13,6 +13,7 @@ use crate::liquor::Dose;
 use crate::math;
 use crate::naming::{self, Name};
 use crate::quantity::{self, Amount, Strength, Substance};
+use crate::words;
 
 /// The unit that an amount of a reagent is weighed or measured in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -250,6 +251,28 @@ impl Preparation {
     /// True for what lowers pH by giving protons.
     pub fn is_acid(&self) -> bool {
         self.reagent.kind == ReagentKind::Acid
+    }
+
+    /// Cold water for an acid, litres, that goes into so much liquor: ten times the acid at least,
+    /// so that sulfuric acid warms it by less than 30 K (derived from its heat of dilution, 73 kJ/mol
+    /// in the NBS tables of 1982), and no pocket of the mash is met by strong acid; less for one that
+    /// is weaker than usual. A litre at least, where the vessel holds a hectolitre. `None` for what
+    /// is no acid.
+    pub(crate) fn dilution_l(&self, amount: f64, liquor_kg: f64) -> Option<f64> {
+        if !self.is_acid() {
+            return None;
+        }
+        let least = if liquor_kg < 100.0 { 0.1 } else { 1.0 };
+        let strength = self.strength_percent / self.reagent.usual_strength_percent;
+        let needed = 10.0 * strength.min(1.0) * amount / 1000.0;
+        let mut litres = least;
+        for factor in [2.0, 2.5, 2.0].into_iter().cycle() {
+            if litres >= needed {
+                break;
+            }
+            litres = words::tidy(litres * factor);
+        }
+        Some(litres)
     }
 
     /// Most that dissolves at a temperature, units per kg of water, between the table's 20 and 80

@@ -5,7 +5,7 @@
 use underlet::component::Component;
 use underlet::fit::Problem;
 use underlet::mash::{Assumptions, Chemistry, Malt, Mash};
-use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection, TakenReading};
+use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection};
 use underlet::readings::diagnosis::MeterReading;
 use underlet::{BrewDay, Meter, Place, Vessel};
 use underlet_tables::parameters;
@@ -175,21 +175,23 @@ fn correct(dice: &mut Dice) -> CorrectedDay {
             .value
             .hypot(parameters::BENCH_PH_REPEAT_SD.value);
         let shown = ph + probe_off + own * normal(dice);
-        TakenReading::from(MeterReading::at(place, Meter::Ph, shown))
+        MeterReading::at(place, Meter::Ph, shown)
     };
     let (mut doses, place) = (corrector.first_doses().to_vec(), place_of_first(&plan));
     let mut taken = vec![read(place, mash.ph(&doses)).at_minutes(20.0)];
     let mut given = Vec::new();
     let mut corrected = Vec::new();
     for minutes in [25.0, 45.0] {
-        let correction = corrector.mash(&taken, Some(&given)).expect("a reading");
-        let (inside, below, amount) = due(&correction);
+        let corrections = corrector.mashes(&taken, Some(&given));
+        let correction = corrections.first().expect("a reading");
+        let (inside, below, amount) = due(correction);
         if let Some((reagent, amount)) = amount {
             let option = mash.question.doses.iter().position(|option| {
                 option.vessel == Vessel::MashTun && option.preparation.reagent.key == reagent
             });
             doses[option.expect("offered")] += amount;
             given.push(GivenDose {
+                brew: 1,
                 reagent: reagent.to_owned(),
                 amount,
                 minutes,

@@ -1,6 +1,7 @@
 //! The brewhouse of a brew day: its name, or what it is like.
 
 use super::ObjectReader;
+use super::kind::Need;
 use super::shelf::weighed;
 use super::writer::ObjectWriter;
 use crate::checker::Field;
@@ -105,7 +106,7 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
             "Step of the scale or measuring cylinder for every reagent whose shelf does not say; \
              1 g or 1 mL where it is left out.",
         );
-        if let Some(step) = weighed(of, field, bare, Some(whose)) {
+        if let Some(step) = weighed(of, (field, Need::Optional), bare, Some(whose)) {
             *into = step;
         }
     }

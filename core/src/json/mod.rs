@@ -50,6 +50,7 @@ use self::unplanned::Unplanned;
 use crate::document::DocumentKind;
 use crate::error::InputError;
 use crate::plan::{FittedIons, Plan};
+use crate::readings::correction::{self, Corrector};
 use crate::readings::diagnosis::DiagnosisDocument;
 use crate::recipe::{BrewDay, IonFit};
 use crate::speciation::EquilibriumDocument;
@@ -246,17 +247,20 @@ pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
 fn diagnosed(given: CheckedDay) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = (&given.day, &given.readings);
     let unplanned = Unplanned::DAY_THAT_WAS_READ;
-    let checks = day
-        .diagnostics()
-        .map_err(|error| unplanned.because(&error))?;
+    let corrector = Corrector::of(day).map_err(|error| unplanned.because(&error))?;
+    let checks = corrector.diagnostics();
+    let checks = checks.map_err(|error| unplanned.because(&error))?;
     let problems = readings::refused(read, checks.readings(), &day.brewhouse.meters);
     if !problems.is_empty() {
         return Err(InputError::of(problems));
     }
+    let since = given.given_since.as_deref();
     let diagnosis = checks
-        .diagnose(read)
+        .diagnose(&correction::comparable(read, since))
         .map_err(|error| readings::no_diagnosis(&error, unplanned))?;
-    let mut document = diagnosis.document(&day.name);
+    let corrections = corrector.mashes_diagnosed(read, since, Some(&diagnosis));
+    let document = diagnosis.document(&day.name);
+    let mut document = document.with_corrections(day, &corrections);
     document.head.attached = given.attached;
     Ok(document)
 }

@@ -229,8 +229,19 @@ impl ObjectReader<'_> {
         quantity: &'static Quantity,
         bare: BareAmount,
     ) -> Option<Amount> {
+        self.read_amount(key, Optional, quantity, bare)
+    }
+
+    /// Grams or millilitres that must or may be given.
+    pub(super) fn read_amount(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        quantity: &'static Quantity,
+        bare: BareAmount,
+    ) -> Option<Amount> {
         let kind = Kind::Quantity(quantity);
-        let value = self.take(key, Optional, kind)?;
+        let value = self.take(key, need, kind)?;
         self.written(key, value, kind, |written| {
             quantity.read_amount(written, bare)
         })

@@ -1,14 +1,18 @@
 //! Reads a `readings` document: a brew day, and what the meters said on it.
 
+use underlet_tables::REAGENTS;
+
+use super::shelf::required_amount;
 use super::unplanned::Unplanned;
 use super::{Name, ObjectReader, brew_day};
-use crate::checker::Count;
+use crate::checker::{Count, Field};
 use crate::document::{Attached, DocumentKind};
 use crate::error::{ErrorCode, InputError, Problem};
-use crate::quantity::{Quantity, Substance};
+use crate::quantity::{self, BareAmount, Quantity, Substance};
 use crate::readings::Reading;
+use crate::readings::correction::GivenDose;
 use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
-use crate::recipe::{BrewDay, MOST_BREWS, Meter, Place};
+use crate::recipe::{BrewDay, MOST_BREWS, Meter, Place, Vessel};
 
 /// Most readings of a day.
 const MOST_READINGS: usize = 60;
@@ -33,6 +37,8 @@ pub(super) struct CheckedDay {
     pub attached: Attached,
     pub day: BrewDay,
     pub readings: Vec<MeterReading>,
+    /// What went into a mash after its first reading, in place of the rest of the plan.
+    pub given_since: Option<Vec<GivenDose>>,
 }
 
 /// Reads the whole document.
@@ -43,11 +49,102 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
     document.describe("readings", "What the meters said.");
     let brews = day.as_ref().map(|day| day.brews);
     let readings = document.list("readings", 1, MOST_READINGS, |of| reading(of, brews));
+    document.describe(
+        GIVEN,
+        "What went into the mash after its first reading, in place of the rest that the plan has \
+         for it; an empty list where nothing did. Left out, all went as planned.",
+    );
+    let is_given = document.has(GIVEN);
+    let given = document.list(GIVEN, 0, MOST_READINGS, |of| given(of, day.as_ref()));
     Some(CheckedDay {
         attached,
         day: day?,
         readings,
+        given_since: is_given.then_some(given),
     })
+}
+
+/// What went into the mash since.
+const GIVEN: &str = "given";
+/// How much of it.
+const AMOUNT: Field = Field::new("amount", &quantity::STOCK);
+
+/// An acid or base that went into a mash after it was read.
+fn given(of: &mut ObjectReader<'_>, day: Option<&BrewDay>) -> Option<GivenDose> {
+    let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+    of.describe(
+        "reagent",
+        "The reagent, one of the shelf that may go into the mash.",
+    );
+    let reagent = of.choice("reagent", &names);
+    let reagent = reagent.and_then(|index| REAGENTS.get(index));
+    of.describe(AMOUNT.key, "How much of it.");
+    let bare = if reagent.is_some_and(|row| row.liquid) {
+        BareAmount::Millilitres
+    } else {
+        BareAmount::Grams
+    };
+    let amount = required_amount(of, AMOUNT, reagent, bare);
+    let minutes = minutes(of, true);
+    let brew = brew(
+        of,
+        Some(Sample::Brew(Place::Mash)),
+        day.map(|day| day.brews),
+    );
+    let (reagent, day) = (reagent?, day?);
+    let is_at_hand = day.shelf.iter().any(|shelved| {
+        shelved.preparation.reagent.key == reagent.key && shelved.vessels.contains(&Vessel::MashTun)
+    });
+    if !is_at_hand {
+        of.problem(
+            "reagent",
+            ErrorCode::Contradiction,
+            reagent.key,
+            "a reagent of the shelf that may go into the mash tun",
+            "Add it to the \"shelf\" of the brew day, with \"mash_tun\" among its \"vessels\".",
+        );
+        return None;
+    }
+    Some(GivenDose {
+        brew: brew?,
+        reagent: reagent.key.to_owned(),
+        amount: amount?,
+        minutes: minutes?,
+    })
+}
+
+/// Minutes after mashing in.
+fn minutes(of: &mut ObjectReader<'_>, is_required: bool) -> Option<f64> {
+    const KEY: &str = "after_mashing_in";
+    of.describe(KEY, "How long after the grist was mashed in.");
+    let hours = if is_required {
+        of.quantity(KEY, &quantity::TIME_IN_MASH)
+    } else {
+        of.optional_quantity(KEY, &quantity::TIME_IN_MASH)
+    };
+    hours.map(|hours| 60.0 * hours)
+}
+
+/// Temperature of a sample of wort whose pH was read; nothing where it was cooled.
+fn sample_temperature(of: &mut ObjectReader<'_>, sample: Option<Sample>) -> Option<f64> {
+    const KEY: &str = "sample_temperature";
+    of.describe(
+        KEY,
+        "Temperature of the sample of a mash or a wort whose pH was read; cooled to 20 °C where \
+         it is left out.",
+    );
+    let celsius = of.optional_quantity(KEY, &quantity::TEMPERATURE)?;
+    let is_wort = matches!(sample, Some(Sample::Brew(place)) if place.is_wort());
+    if !is_wort {
+        of.problem(
+            KEY,
+            ErrorCode::Contradiction,
+            format!("{celsius} °C"),
+            "none: only a mash and a wort are known hot",
+            "Leave it out, and cool samples of liquor to 20 °C.",
+        );
+    }
+    Some(celsius)
 }
 
 /// A reading of a day of so many brews, as far as that is known.
@@ -84,11 +181,15 @@ fn reading(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<MeterReadi
     let place = place.and_then(|index| Place::ALL.get(index).copied());
     let sample = place.map(Sample::Brew).or(known.map(Sample::Known));
     let brew = brew(of, sample, brews);
+    let minutes = minutes(of, false);
+    let sample_temperature_c = sample_temperature(of, sample);
     Some(MeterReading {
         sample: sample?,
         meter: *Meter::ALL.get(meter?)?,
         probe: probe.map_or(Some(Probe::Usual), |index| probes.get(index).copied())?,
         brew: brew?,
+        minutes,
+        sample_temperature_c,
         value: value?,
     })
 }
@@ -253,6 +354,7 @@ mod tests {
             attached,
             day,
             readings,
+            given_since: None,
         })
         .expect_err("no readings");
         let found: Vec<(ErrorCode, &str)> = error

@@ -2,6 +2,7 @@
 
 use underlet_tables::{REAGENTS, Reagent};
 
+use super::kind::Need;
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::checker::Field;
@@ -103,18 +104,38 @@ pub(super) fn amount(
     reagent: Option<&Reagent>,
     bare: BareAmount,
 ) -> Option<f64> {
-    weighed(item, field, bare, reagent.map(|row| row.key))
+    weighed(
+        item,
+        (field, Need::Optional),
+        bare,
+        reagent.map(|row| row.key),
+    )
+}
+
+/// The same that must be given.
+pub(super) fn required_amount(
+    item: &mut ObjectReader<'_>,
+    field: Field,
+    reagent: Option<&Reagent>,
+    bare: BareAmount,
+) -> Option<f64> {
+    weighed(
+        item,
+        (field, Need::Required),
+        bare,
+        reagent.map(|row| row.key),
+    )
 }
 
 /// An amount in the unit of a bare one; another unit is reported where the reagent is known.
 pub(super) fn weighed(
     item: &mut ObjectReader<'_>,
-    field: Field,
+    (field, need): (Field, Need),
     bare: BareAmount,
     whose: Option<&str>,
 ) -> Option<f64> {
     let key = field.key;
-    let amount = item.optional_amount(key, field.quantity, bare)?;
+    let amount = item.read_amount(key, need, field.quantity, bare)?;
     let (unit, name) = match (amount, bare) {
         (Amount::Millilitres(value), BareAmount::Millilitres)
         | (Amount::Grams(value), BareAmount::Grams) => return Some(value),

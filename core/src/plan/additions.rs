@@ -34,7 +34,8 @@ fn addition(solution: &Solution<'_>, step: &Step, end_point: Option<EndPoint>) -
     let preparation = &step.preparation;
     let unit = preparation.unit();
     let most = end_point.as_ref().map_or(step.amount, |end| end.high);
-    let dilution_l = dilution_l(solution, step, most);
+    let liquor_kg = solution.problem.waters.dosed_kg(step.vessel);
+    let dilution_l = preparation.dilution_l(most, liquor_kg);
     Addition {
         step: step.number,
         vessel: step.vessel,
@@ -53,32 +54,6 @@ fn addition(solution: &Solution<'_>, step: &Step, end_point: Option<EndPoint>) -
         end_point,
         why: why(solution, step),
     }
-}
-
-/// Cold water for an acid, litres: ten times the acid at least, so that sulfuric acid warms it by
-/// less than 30 K (derived from its heat of dilution, 73 kJ/mol in the NBS tables of 1982), and no
-/// pocket of the mash is met by strong acid; less for one that is weaker than usual. A litre at
-/// least, where the vessel holds a hectolitre.
-fn dilution_l(solution: &Solution<'_>, step: &Step, amount: f64) -> Option<f64> {
-    if !step.preparation.is_acid() {
-        return None;
-    }
-    let least = if solution.problem.waters.dosed_kg(step.vessel) < 100.0 {
-        0.1
-    } else {
-        1.0
-    };
-    let reagent = step.preparation.reagent;
-    let strength = step.preparation.strength_percent / reagent.usual_strength_percent;
-    let needed = 10.0 * strength.min(1.0) * amount / 1000.0;
-    let mut litres = least;
-    for factor in [2.0, 2.5, 2.0].into_iter().cycle() {
-        if litres >= needed {
-            break;
-        }
-        litres = words::tidy(litres * factor);
-    }
-    Some(litres)
 }
 
 /// How it is handled; of an acid that goes in more than once, only the first time.

@@ -111,6 +111,8 @@ quantities! {
     STANDING_TIME = "time", Time, from 0.0 .. 1000.0, "9 h";
     /// How long wort boils.
     BOIL_TIME = "boiling time", Time, above 0.0 .. 24.0, "75 min";
+    /// Time since the grist was mashed in.
+    TIME_IN_MASH = "time after mashing in", Time, from 0.0 .. 6.0, "20 min";
     /// What boils off.
     BOIL_OFF = "volume that boils off", Volume, from 0.0 .. 1e6, "90 L";
     /// Zinc to be given: a slipped decimal point would poison the yeast.

@@ -114,6 +114,12 @@ impl Belief {
         }
     }
 
+    /// Chance of observations at least as far from what was expected of all of them together.
+    pub fn chance_of_observed(&self) -> f64 {
+        let squared_distance = dot(&self.whitened, &self.whitened);
+        math::chi_square_above(squared_distance, self.seen.len())
+    }
+
     /// Chance that the mash lies below a pH.
     pub fn below(&self, mash: &DosedMash<'_>, ph: f64) -> f64 {
         let Believed { mean, sd, .. } = self.missing(mash, ph);

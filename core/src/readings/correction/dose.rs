@@ -1,7 +1,7 @@
 //! The dose that is still due.
 
 use super::belief::{Belief, DosedMash};
-use super::{Brew, middle};
+use super::{Brew, Forgotten, middle};
 use crate::fit::{DoseOption, too_low};
 use crate::math::{self, NoRoot};
 use crate::reagent::{AmountUnit, Preparation};
@@ -33,7 +33,13 @@ const FARTHEST: f64 = 4.0;
 impl Brew<'_, '_> {
     /// What is due of each acid, and of each base, that the shelf has for the mash: those that help
     /// first, and none where nothing is due.
-    pub(super) fn doses_due(&self, belief: &Belief, doses: &[f64]) -> Vec<DoseDue> {
+    pub(super) fn doses_due(&self, brew: usize, belief: &Belief, doses: &[f64]) -> Vec<DoseDue> {
+        if let Some(forgotten) = self.forgotten_in(brew) {
+            return self
+                .dose_forgotten(belief, doses, forgotten)
+                .into_iter()
+                .collect();
+        }
         let options = self.scenario.problem.doses.iter().enumerate();
         let moves = options.filter(|(_, option)| {
             option.vessel == Vessel::MashTun && acid_eq_per_unit(option) != 0.0
@@ -95,16 +101,45 @@ impl Brew<'_, '_> {
         if amount <= 0.0 || gain < LEAST_GAIN {
             return None;
         }
-        let (ph, interval_95) = belief.ph(&mash);
-        Some(DoseDue {
+        Some(self.due(belief, &mash, option, amount))
+    }
+
+    /// What was forgotten, as the plan has it.
+    fn dose_forgotten(
+        &self,
+        belief: &Belief,
+        doses: &[f64],
+        forgotten: &Forgotten,
+    ) -> Option<DoseDue> {
+        let option = self.scenario.problem.doses.get(forgotten.place)?;
+        let mut doses = doses.to_vec();
+        *doses.get_mut(forgotten.place)? += forgotten.amount;
+        Some(self.due(belief, &self.mash(&doses), option, forgotten.amount))
+    }
+
+    fn due(
+        &self,
+        belief: &Belief,
+        mash: &DosedMash<'_>,
+        option: &DoseOption,
+        amount: f64,
+    ) -> DoseDue {
+        let (ph, interval_95) = belief.ph(mash);
+        DoseDue {
             preparation: option.preparation,
             amount,
             unit: option.preparation.unit(),
             ph,
             interval_95,
-            probability_in_range: lands,
-            probability_below: self.probability_below(belief, &mash),
-        })
+            probability_in_range: self.probability_in_range(belief, mash),
+            probability_below: self.probability_below(belief, mash),
+        }
+    }
+
+    /// Acid that brings a mash to the middle of its range, eq.
+    pub(super) fn missing_eq(&self, belief: &Belief, mash: &DosedMash<'_>) -> f64 {
+        let missing = |middle: f64| belief.missing(mash, middle).mean;
+        middle(self.solution).map_or(0.0, missing)
     }
 
     /// Chance that a mash lies in its range; all of it without one.

@@ -1,9 +1,10 @@
 //! The mash once it was read: where it is, whether that is as foretold and as wanted, and what to
 //! do.
 
-use super::{Brew, DoseDue, TakenReading};
+use super::{Brew, DoseDue};
 use crate::error::codes;
 use crate::math::{self, TWO_SIDED_95};
+use crate::readings::diagnosis::MeterReading;
 
 codes! {
     /// What to do about a mash that was read.
@@ -12,6 +13,8 @@ codes! {
         Nothing = "nothing",
         /// Give what is due.
         Give = "give",
+        /// Give the acid that was forgotten, as the plan says.
+        GiveForgotten = "give_forgotten",
         /// Check the probe first: the reading is farther off than malts and water make it.
         CheckProbe = "check_probe",
         /// Read again: a mash does not tell its pH so early.
@@ -27,6 +30,8 @@ codes! {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct MashCorrection {
+    /// Of which brew of the day, from 1.
+    pub brew: usize,
     /// What the last reading shows, as of a cooled sample taken late enough.
     pub reads: f64,
     /// Most likely pH of the mash, readings and forecast weighed.
@@ -39,21 +44,31 @@ pub struct MashCorrection {
     pub is_outside_forecast: bool,
     /// Whether the mash most likely lies outside its range.
     pub is_outside_range: bool,
+    /// Acid that brings it to the middle of its range, eq; negative where it has too much.
+    pub missing_eq: f64,
     /// What to do.
     pub advice: Advice,
     /// What is due of each reagent at hand, those that help most first; one of them is enough.
     pub doses: Vec<DoseDue>,
 }
 
-/// Standard deviations from what was foretold from which a probe is checked before anything else.
-const FAR_OFF: f64 = 3.0;
+/// Chance of readings as far off, or as far from each other, below which a probe is checked before
+/// anything else: three standard deviations of one reading.
+const FAR_OFF: f64 = 0.0027;
 
 impl Brew<'_, '_> {
-    /// What the readings of the mash say; `None` where there is none.
-    pub fn mash_correction(&self, taken: &[TakenReading]) -> Option<MashCorrection> {
-        let last = self.last_of_mash(taken)?;
-        let belief = self.belief(taken);
-        let doses = self.doses_now(taken);
+    /// What the readings say of the mash of a brew; `None` where it was not read.
+    pub fn mash_correction(
+        &self,
+        brew: usize,
+        readings: &[MeterReading],
+    ) -> Option<MashCorrection> {
+        let of_mash = readings
+            .iter()
+            .filter(|one| one.brew == brew && one.is_mash_ph());
+        let last = last_of(of_mash.clone())?;
+        let belief = self.belief(readings);
+        let doses = self.doses_now(brew, readings);
         let mash = self.mash(&doses);
         let (ph, interval_95) = belief.ph(&mash);
         let range = self.solution.day.targets.mash_ph.as_ref();
@@ -61,23 +76,27 @@ impl Brew<'_, '_> {
         let is_outside_range = range.is_some_and(|range| {
             range.low.is_some_and(|low| ph < low) || range.high.is_some_and(|high| ph > high)
         });
-        let off = taken.iter().map(|one| self.deviates_by(one).abs());
+        let off = of_mash.map(|one| self.deviates_by(one).abs());
         let farthest = off.fold(0.0, math::at_least);
-        let due = self.doses_due(&belief, &doses);
+        let due = self.doses_due(brew, &belief, &doses);
         let advice = if last.is_too_early() {
             Advice::ReadAgain
-        } else if farthest > FAR_OFF {
+        } else if self.forgotten_in(brew).is_some() {
+            Advice::GiveForgotten
+        } else if belief.chance_of_observed() < FAR_OFF {
             Advice::CheckProbe
         } else {
             self.advice(is_outside_range, ph, &due)
         };
         Some(MashCorrection {
-            reads: last.cooled_and_late().ph,
+            brew,
+            reads: last.cooled_and_in_time()[0],
             ph,
             interval_95,
             probability_in_range,
             is_outside_forecast: farthest > TWO_SIDED_95,
             is_outside_range,
+            missing_eq: self.missing_eq(&belief, &mash),
             advice,
             doses: due,
         })
@@ -103,25 +122,21 @@ impl Brew<'_, '_> {
         }
     }
 
-    /// The reading of the mash that was taken last.
-    fn last_of_mash<'t>(&self, taken: &'t [TakenReading]) -> Option<&'t TakenReading> {
-        let of_mash = taken.iter().filter(|one| one.is_of_mash());
-        of_mash.max_by(|one, other| {
-            let [at, other_at] = [one, other].map(|one| one.minutes_or_usual());
-            let [shows, other_shows] = [one, other].map(|one| one.reading.value);
-            at.total_cmp(&other_at).then(shows.total_cmp(&other_shows))
-        })
-    }
-
     /// How many standard deviations a reading lies from what was foretold of it.
-    fn deviates_by(&self, taken: &TakenReading) -> f64 {
-        if !taken.is_of_mash() {
-            return 0.0;
-        }
-        self.observation(taken).map_or(0.0, |seen| {
+    fn deviates_by(&self, reading: &MeterReading) -> f64 {
+        self.observation(reading).map_or(0.0, |seen| {
             let parts = seen.by_cause.iter().chain(&seen.by_probe);
             let sd = math::root_of_squares(parts.copied().chain([seen.own_sd]));
             -seen.off / sd
         })
     }
+}
+
+/// The reading that was taken last.
+fn last_of<'r>(readings: impl Iterator<Item = &'r MeterReading>) -> Option<&'r MeterReading> {
+    readings.max_by(|one, other| {
+        let [at, other_at] = [one, other].map(|one| one.minutes_or_usual());
+        at.total_cmp(&other_at)
+            .then(one.value.total_cmp(&other.value))
+    })
 }

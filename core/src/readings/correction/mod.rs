@@ -8,25 +8,31 @@
 //! below the range, which no acid takes back, stays within the risk of the brewhouse.
 
 mod belief;
+mod document;
 mod dose;
 mod mash;
-mod taken;
+mod sampling;
 
+pub use document::{CorrectionDocument, DoseDueDocument};
 pub use dose::DoseDue;
 pub use mash::{Advice, MashCorrection};
-pub use taken::TakenReading;
+
+use underlet_tables::parameters;
 
 use belief::{Belief, DosedMash, Observation};
 
-use super::diagnosis::{Probe, Sample};
+use super::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Sample, Slip, Verdict};
 use super::scenario::Scenario;
-use crate::fit::{BrewUncertainty, PlanError, Solution, solve_day};
+use crate::fit::{BrewUncertainty, PlanError, Purpose, Solution, solve_day};
+use crate::math;
 use crate::recipe::{self, BrewDay, Meter, Place, Vessel};
 
 /// Acid or base that went into the mash after its first reading, in place of the rest that the plan
 /// had for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GivenDose {
+    /// Of the day's brews, from 1.
+    pub brew: usize,
     /// Key of the reagent, one of the shelf.
     pub reagent: String,
     /// How much, g or mL.
@@ -63,27 +69,89 @@ impl<'d> Corrector<'d> {
         }
     }
 
+    /// What the meters should show, and would show with each fault.
+    ///
+    /// # Errors
+    /// [`PlanError`], where one of the liquors has no equilibrium.
+    pub fn diagnostics(&self) -> Result<Diagnostics, PlanError> {
+        Diagnostics::planned(&self.solution, &self.scenario)
+    }
+
     /// Doses of the problem that are in the mash when it is first read, g or mL.
     pub fn first_doses(&self) -> &[f64] {
         &self.first
     }
 
-    /// What the readings of the mash say, and what is still due; `None` where there is none.
-    /// `given` is what went into the mash after its first reading, in place of the rest that the
+    /// What the readings say of the mash of each brew that was read, and what is still due: brews of
+    /// one day share water, malts and meters. `given` is what went into the mash after its first reading, in place of the rest that the
     /// plan had for it; `None` where it was that. The order of either does not matter.
-    pub fn mash(
+    pub fn mashes(
         &self,
-        taken: &[TakenReading],
+        readings: &[MeterReading],
         given: Option<&[GivenDose]>,
-    ) -> Option<MashCorrection> {
+    ) -> Vec<MashCorrection> {
+        self.mashes_diagnosed(readings, given, None)
+    }
+
+    /// The same where a diagnosis names what is wrong: acid that was forgotten is given as the plan
+    /// says.
+    pub fn mashes_diagnosed(
+        &self,
+        readings: &[MeterReading],
+        given: Option<&[GivenDose]>,
+        diagnosis: Option<&Diagnosis>,
+    ) -> Vec<MashCorrection> {
         let brew = Brew {
             solution: &self.solution,
             scenario: &self.scenario,
             first: &self.first,
             given,
+            forgotten: diagnosis.and_then(|diagnosis| self.forgotten(diagnosis)),
         };
-        brew.mash_correction(taken)
+        let brews = 1..=self.solution.day.brews;
+        let corrections = brews.filter_map(|number| brew.mash_correction(number, readings));
+        corrections.collect()
     }
+
+    /// The acid for the mash that a diagnosis finds forgotten.
+    fn forgotten(&self, diagnosis: &Diagnosis) -> Option<Forgotten> {
+        if diagnosis.verdict != Verdict::Fault {
+            return None;
+        }
+        let mut faults = diagnosis
+            .explanations
+            .iter()
+            .filter_map(|one| one.fault.as_ref());
+        let Fault::Addition {
+            step,
+            brew,
+            slip: Slip::Forgotten,
+            ..
+        } = faults.next()?
+        else {
+            return None;
+        };
+        let mut steps = self.solution.steps.iter();
+        let step = steps.find(|one| one.number == *step)?;
+        let (Purpose::Fit(place), Vessel::MashTun) = (step.purpose, step.vessel) else {
+            return None;
+        };
+        step.preparation.is_acid().then_some(Forgotten {
+            place,
+            amount: step.amount,
+            brew: *brew,
+        })
+    }
+}
+
+/// An acid for the mash that was forgotten.
+struct Forgotten {
+    /// Its place among the doses of the problem.
+    place: usize,
+    /// What the plan has for it before the mash is read, mL or g.
+    amount: f64,
+    /// In which brew; `None` where it is all of them.
+    brew: Option<usize>,
 }
 
 /// A brew as it went so far.
@@ -92,33 +160,52 @@ struct Brew<'c, 'd> {
     scenario: &'c Scenario<'d>,
     first: &'c [f64],
     given: Option<&'c [GivenDose]>,
+    forgotten: Option<Forgotten>,
 }
 
 impl<'d> Brew<'_, 'd> {
+    fn forgotten_in(&self, brew: usize) -> Option<&Forgotten> {
+        let forgotten = self.forgotten.as_ref();
+        forgotten.filter(|one| one.brew.is_none_or(|of| of == brew))
+    }
+
+    /// Doses of a brew without what was forgotten in it.
+    fn without_forgotten(&self, brew: usize, doses: &[f64]) -> Vec<f64> {
+        let mut doses = doses.to_vec();
+        if let Some(forgotten) = self.forgotten_in(brew)
+            && let Some(dose) = doses.get_mut(forgotten.place)
+        {
+            *dose = math::at_least(*dose - forgotten.amount, 0.0);
+        }
+        doses
+    }
+
     /// What is in the mash when a reading is taken.
-    fn doses_at(&self, taken: &TakenReading) -> Vec<f64> {
-        let minutes = taken.minutes.unwrap_or(f64::INFINITY);
-        match taken.reading.sample {
-            Sample::Brew(Place::MashFirst) => self.with_given(taken.minutes.unwrap_or(0.0)),
-            _ if self.given.is_none() => self.scenario.doses.clone(),
-            _ => self.with_given(minutes),
+    fn doses_at(&self, reading: &MeterReading) -> Vec<f64> {
+        match reading.sample {
+            Sample::Brew(Place::MashFirst) => {
+                self.with_given(reading.brew, reading.minutes.unwrap_or(0.0))
+            }
+            _ if self.given.is_none() => self.without_forgotten(reading.brew, &self.scenario.doses),
+            _ => self.with_given(reading.brew, reading.minutes.unwrap_or(f64::INFINITY)),
         }
     }
 
-    /// What is in the mash after all that was read and given.
-    fn doses_now(&self, taken: &[TakenReading]) -> Vec<f64> {
-        let is_last = |one: &TakenReading| one.reading.sample == Sample::Brew(Place::Mash);
-        if self.given.is_none() && taken.iter().any(is_last) {
-            return self.scenario.doses.clone();
+    /// What is in the mash of a brew after all that was read and given.
+    fn doses_now(&self, brew: usize, readings: &[MeterReading]) -> Vec<f64> {
+        let is_last =
+            |one: &MeterReading| one.brew == brew && one.sample == Sample::Brew(Place::Mash);
+        if self.given.is_none() && readings.iter().any(is_last) {
+            return self.without_forgotten(brew, &self.scenario.doses);
         }
-        self.with_given(f64::INFINITY)
+        self.with_given(brew, f64::INFINITY)
     }
 
-    /// The first doses with what was given until some minutes after mashing in.
-    fn with_given(&self, minutes: f64) -> Vec<f64> {
-        let mut doses = self.first.to_vec();
+    /// The first doses of a brew with what was given until some minutes after mashing in.
+    fn with_given(&self, brew: usize, minutes: f64) -> Vec<f64> {
+        let mut doses = self.without_forgotten(brew, self.first);
         let given = self.given.unwrap_or_default().iter();
-        for given in given.filter(|given| given.minutes <= minutes) {
+        for given in given.filter(|given| given.brew == brew && given.minutes <= minutes) {
             let options = self.scenario.problem.doses.iter().zip(&mut doses);
             let mut of_mash = options.filter(|(option, _)| {
                 option.vessel == Vessel::MashTun && option.preparation.reagent.key == given.reagent
@@ -138,13 +225,12 @@ impl<'d> Brew<'_, 'd> {
     }
 
     /// What is believed after readings of the mash, and of known samples by the same probes.
-    fn belief(&self, taken: &[TakenReading]) -> Belief {
-        let observed = taken.iter().filter_map(|one| self.observation(one));
+    fn belief(&self, readings: &[MeterReading]) -> Belief {
+        let observed = readings.iter().filter_map(|one| self.observation(one));
         Belief::after(observed.collect())
     }
 
-    fn observation(&self, taken: &TakenReading) -> Option<Observation> {
-        let reading = &taken.reading;
+    fn observation(&self, reading: &MeterReading) -> Option<Observation> {
         if let (Sample::Known(stated), Meter::Ph) = (reading.sample, reading.meter) {
             return Some(Observation {
                 off: reading.value - stated,
@@ -153,19 +239,40 @@ impl<'d> Brew<'_, 'd> {
                 own_sd: Meter::Ph.known_sd(stated),
             });
         }
-        if !taken.is_of_mash() {
+        if !reading.is_mash_ph() {
             return None;
         }
-        let cooled = taken.cooled_and_late();
-        let missing = self.mash(&self.doses_at(taken)).missing(cooled.ph);
+        let [ph, sampled_sd] = reading.cooled_and_in_time();
+        let missing = self.mash(&self.doses_at(reading)).missing(ph);
         let per_ph = missing.buffering_eq_per_ph;
+        let own_sd = math::root_of_squares([
+            parameters::MASH_PH_DEFINITION_SD.value,
+            parameters::BENCH_PH_REPEAT_SD.value,
+            sampled_sd,
+        ]);
         Some(Observation {
             off: -missing.mean_eq,
             by_cause: missing.by_cause_eq,
-            by_probe: by_probe(cooled.probe, per_ph * Meter::Ph.offset_sd(cooled.ph)),
-            own_sd: per_ph * cooled.own_sd,
+            by_probe: by_probe(reading.probe, per_ph * Meter::Ph.offset_sd(ph)),
+            own_sd: per_ph * own_sd,
         })
     }
+}
+
+/// The readings that a diagnosis compares with the plan: of a brew whose doses went otherwise once
+/// it was read, the mash is not what the plan foretells from then on, nor is its kettle.
+pub(crate) fn comparable(
+    readings: &[MeterReading],
+    given: Option<&[GivenDose]>,
+) -> Vec<MeterReading> {
+    let is_later = |one: &&MeterReading| {
+        matches!(one.sample, Sample::Brew(Place::Mash | Place::Kettle)) && given.is_some()
+    };
+    readings
+        .iter()
+        .filter(|one| !is_later(one))
+        .copied()
+        .collect()
 }
 
 fn by_probe(probe: Probe, sd: f64) -> [f64; belief::PROBES] {

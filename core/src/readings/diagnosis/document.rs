@@ -12,7 +12,8 @@ use super::verdict::{Compared, Diagnosis, Explanation, Verdict};
 use crate::document::{Attached, DocumentHead, DocumentKind, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;
-use crate::recipe::{Meter, Place, Vessel};
+use crate::readings::correction::{CorrectionDocument, MashCorrection};
+use crate::recipe::{BrewDay, Meter, Place, Vessel};
 
 document! {
     derive(Clone, Debug, PartialEq, Serialize, Deserialize);
@@ -36,6 +37,8 @@ document! {
         pub explanations: Vec<DiagnosisExplanation>,
         /// Each reading beside what it should be, in the order of work; reference samples first.
         pub compared: Vec<DiagnosisReading>,
+        /// What the mash of each brew that was read still needs.
+        pub corrections: Vec<CorrectionDocument>,
     }
 }
 
@@ -127,15 +130,48 @@ impl Diagnosis {
             named: self.verdict.named(),
             explanations: self.explanations.iter().map(explanation).collect(),
             compared: self.compared.iter().map(reading).collect(),
+            corrections: Vec::new(),
         }
     }
 }
+
+impl DiagnosisDocument {
+    /// The same with what the mashes of the day still need: readings that no fault explains are as
+    /// expected only where each mash is as foretold and as wanted.
+    #[must_use]
+    pub fn with_corrections(
+        mut self,
+        day: &BrewDay,
+        corrections: &[MashCorrection],
+    ) -> DiagnosisDocument {
+        let is_any = |is: fn(&MashCorrection) -> bool| corrections.iter().any(is);
+        if self.verdict == VerdictCode::AsExpected {
+            if is_any(|one| one.is_outside_forecast) {
+                self.verdict = VerdictCode::OutsideForecast;
+                self.sentence = OUTSIDE_FORECAST.to_owned();
+            } else if is_any(|one| one.is_outside_range) {
+                self.verdict = VerdictCode::OutsideRange;
+                self.sentence = OUTSIDE_RANGE.to_owned();
+            }
+        }
+        self.corrections = corrections.iter().map(|one| one.document(day)).collect();
+        self
+    }
+}
+
+const OUTSIDE_FORECAST: &str = "The mash lies outside its forecast, and no single mistake explains \
+                                it: malt or water differ from what was taken for them.";
+const OUTSIDE_RANGE: &str = "As foretold, but the mash is not where it is wanted.";
 
 codes! {
     /// The verdict on the readings of a day.
     pub enum VerdictCode {
         /// All is as expected, which is no proof.
         AsExpected = "as_expected",
+        /// No fault explains a mash that lies outside its forecast.
+        OutsideForecast = "outside_forecast",
+        /// No fault is at work, and the mash lies within its forecast, but outside its range.
+        OutsideRange = "outside_range",
         /// A fault is more probable than that nothing is wrong, but not clearly.
         Doubtful = "doubtful",
         /// One fault explains the readings clearly better than everything else.
@@ -242,7 +278,7 @@ fn reading(of: &Compared) -> DiagnosisReading {
         Sample::Known(stated) => (None, Some(stated)),
     };
     let tolerance = TWO_SIDED_95 * of.sd;
-    let off_by = of.reading.value - of.expected;
+    let off_by = of.reading.cooled_and_in_time()[0] - of.expected;
     DiagnosisReading {
         place,
         brew: of.brew,

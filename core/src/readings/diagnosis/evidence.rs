@@ -75,6 +75,8 @@ impl<'o> Expected<'o> {
             Sample::Known(_) => (meter.known_sd(mean), None),
             Sample::Brew(place) => (meter.repeat_sd(place, mean), Some(place.is_sampled_cold())),
         };
+        let [_, sampled_sd] = reading.cooled_and_in_time();
+        let repeat_sd = math::root_of_squares([repeat_sd, sampled_sd]);
         Some(Expected {
             probe: (meter, reading.probe),
             brew: reading.brew,
@@ -136,7 +138,8 @@ pub(super) fn compare(readings: &[MeterReading], day: PredictedDay<'_>) -> Compa
         }
     }
     let skews = readings.iter().zip(&expected).map(|(reading, expected)| {
-        let off = reading.value - expected.mean;
+        let [shown, _] = reading.cooled_and_in_time();
+        let off = shown - expected.mean;
         let [stretched, height] = expected.line.map_or([1.0; 2], |line| line.skew(off));
         (off * stretched, stretched, math::ln(height))
     });

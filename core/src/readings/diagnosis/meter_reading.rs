@@ -48,7 +48,12 @@ pub struct MeterReading {
     pub probe: Probe,
     /// Of which brew of the day, from 1; 1 for what all brews share and for reference samples.
     pub brew: usize,
-    /// What it said: pH of a sample cooled to 20 °C, µS/cm at 25 °C, °C.
+    /// Minutes after mashing in; `None` where it was as the plan says.
+    pub minutes: Option<f64>,
+    /// Temperature of the sample of a wort's pH, °C; `None` where it was cooled.
+    pub sample_temperature_c: Option<f64>,
+    /// What it said: pH, of a sample cooled to 20 °C unless its temperature is stated, µS/cm at
+    /// 25 °C, °C.
     pub value: f64,
 }
 
@@ -60,6 +65,8 @@ impl MeterReading {
             meter,
             probe: Probe::Usual,
             brew: 1,
+            minutes: None,
+            sample_temperature_c: None,
             value,
         }
     }
@@ -71,6 +78,8 @@ impl MeterReading {
             meter,
             probe: Probe::Usual,
             brew: 1,
+            minutes: None,
+            sample_temperature_c: None,
             value,
         }
     }
@@ -80,6 +89,24 @@ impl MeterReading {
     pub const fn by_second(self) -> MeterReading {
         MeterReading {
             probe: Probe::Second,
+            ..self
+        }
+    }
+
+    /// The same, so many minutes after mashing in.
+    #[must_use]
+    pub const fn at_minutes(self, minutes: f64) -> MeterReading {
+        MeterReading {
+            minutes: Some(minutes),
+            ..self
+        }
+    }
+
+    /// The same of a sample of wort that was not cooled, °C.
+    #[must_use]
+    pub const fn sampled_at(self, temperature_c: f64) -> MeterReading {
+        MeterReading {
+            sample_temperature_c: Some(temperature_c),
             ..self
         }
     }

@@ -80,7 +80,7 @@ pub use meter_reading::{MeterReading, Probe, Sample};
 pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 
 use super::{Prediction, Reading, Scenario};
-use crate::fit::{PlanError, solve_day};
+use crate::fit::{PlanError, Solution, solve_day};
 use crate::quantity::Substance;
 use crate::recipe::{self, BrewDay};
 use evidence::{Evidence, PredictedDay};
@@ -105,13 +105,20 @@ impl Diagnostics {
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
         recipe::check(day)?;
         let solution = solve_day(day)?;
-        let scenario = Scenario::planned(&solution);
-        let (as_planned, foretold) = super::foretold(&solution, &scenario)?;
+        Diagnostics::planned(&solution, &Scenario::planned(&solution))
+    }
+
+    /// The same of a day that is planned.
+    pub(crate) fn planned(
+        solution: &Solution<'_>,
+        scenario: &Scenario<'_>,
+    ) -> Result<Diagnostics, PlanError> {
+        let (as_planned, foretold) = super::foretold(solution, scenario)?;
         Ok(Diagnostics {
             readings: foretold.readings,
-            suspects: fault::suspects(&solution, &scenario),
+            suspects: fault::suspects(solution, scenario),
             as_planned,
-            brews: day.brews,
+            brews: solution.day.brews,
         })
     }
 
@@ -205,4 +212,8 @@ fn in_order(one: &MeterReading, other: &MeterReading) -> std::cmp::Ordering {
         .cmp(&(other.own_brew(), other_place, other.meter, other.probe))
         .then(stated.total_cmp(&other_stated))
         .then(one.value.total_cmp(&other.value))
+        .then_with(|| {
+            let [one, other] = [one, other].map(MeterReading::cooled_and_in_time);
+            one[0].total_cmp(&other[0])
+        })
 }

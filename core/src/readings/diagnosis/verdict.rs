@@ -93,7 +93,8 @@ impl Compared {
         let half_width = TWO_SIDED_95 * self.sd;
         let symmetric = [self.expected - half_width, self.expected + half_width];
         let [low, high] = self.interval_95.unwrap_or(symmetric);
-        (low..=high).contains(&self.reading.value)
+        let [shown, _] = self.reading.cooled_and_in_time();
+        (low..=high).contains(&shown)
     }
 }
 

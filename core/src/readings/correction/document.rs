@@ -1,0 +1,172 @@
+//! A correction as a part of the diagnosis document, in words that can be read aloud beside the tun.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Advice, DoseDue, MashCorrection};
+use crate::reagent::AmountUnit;
+use crate::recipe::BrewDay;
+use crate::words;
+
+/// What a mash that was read still needs.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CorrectionDocument {
+    /// Of which brew of the day, from 1.
+    pub brew: usize,
+    /// pH that the last reading shows, as of a cooled sample taken late enough.
+    pub reads: f64,
+    /// Most likely pH of the mash, readings and forecast weighed.
+    pub ph: f64,
+    /// Between which it lies with 95 %, low and high.
+    pub interval_95: [f64; 2],
+    /// Chance that it lies in its range as it is, 0 to 1; null without a range.
+    pub probability_in_range: Option<f64>,
+    /// Whether a reading lies outside what was foretold of it.
+    pub outside_forecast: bool,
+    /// Whether the mash most likely lies outside its range.
+    pub outside_range: bool,
+    /// What to do.
+    pub advice: Advice,
+    /// What is due of each reagent at hand, what helps most first; one of them is enough.
+    pub doses: Vec<DoseDueDocument>,
+    /// For people: what is read and believed, and what to do.
+    pub text: String,
+}
+
+/// A dose that would bring the mash where it is wanted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct DoseDueDocument {
+    /// Key of the reagent.
+    pub reagent: String,
+    /// Its name, with its strength where it has one.
+    pub name: String,
+    /// How much, in whole steps of the scale.
+    pub amount: f64,
+    /// g or mL.
+    pub unit: AmountUnit,
+    /// For people, such as "45 mL".
+    pub display: String,
+    /// Cold water to stir an acid into, litres; null for what is no acid.
+    pub dilution_l: Option<f64>,
+    /// Most likely pH with it.
+    pub ph: f64,
+    /// Between which it then lies with 95 %, low and high.
+    pub interval_95: [f64; 2],
+    /// Chance that the mash then lands in its range, 0 to 1.
+    pub probability_in_range: f64,
+    /// Chance that it then has more acid than can be taken back.
+    pub probability_below: f64,
+    /// For people: how to give it, and where the mash then lands.
+    pub text: String,
+}
+
+impl MashCorrection {
+    /// The document of a correction on a day.
+    pub fn document(&self, day: &BrewDay) -> CorrectionDocument {
+        let liquor_kg = day.mash.water_kg();
+        let doses = self.doses.iter().map(|due| due.document(liquor_kg));
+        let doses: Vec<DoseDueDocument> = doses.collect();
+        CorrectionDocument {
+            brew: self.brew,
+            reads: self.reads,
+            ph: self.ph,
+            interval_95: self.interval_95,
+            probability_in_range: self.probability_in_range,
+            outside_forecast: self.is_outside_forecast,
+            outside_range: self.is_outside_range,
+            advice: self.advice,
+            text: self.in_words(day, &doses),
+            doses,
+        }
+    }
+
+    fn in_words(&self, day: &BrewDay, doses: &[DoseDueDocument]) -> String {
+        let brew = match day.brews {
+            1 => String::new(),
+            _ => format!("Brew {}: ", self.brew),
+        };
+        let range = day.targets.mash_ph.as_ref();
+        let wanted = range.map_or_else(String::new, |range| {
+            words::wanted(range.low, range.high, words::ph)
+        });
+        let believed = format!(
+            "{brew}The meter reads {}; the mash is most likely at {}{wanted}.",
+            words::ph(self.reads),
+            words::with_interval(self.ph, self.interval_95, 2),
+        );
+        let dose = doses.iter().map(|due| due.text.as_str());
+        let dose = dose.collect::<Vec<_>>().join(" Or: ");
+        let advice = match self.advice {
+            Advice::Nothing => self.probability_in_range.map_or_else(
+                || "Nothing is due.".to_owned(),
+                |chance| {
+                    let chance = chance * 100.0;
+                    format!("Nothing is due: it lies in its range with {chance:.0} %.")
+                },
+            ),
+            Advice::Give => dose,
+            Advice::CheckProbe if dose.is_empty() => CHECK_PROBE.to_owned(),
+            Advice::CheckProbe => format!("{CHECK_PROBE} If it is right: {dose}"),
+            Advice::GiveForgotten => {
+                format!("An acid of the plan was probably forgotten: give it. {dose}")
+            }
+            Advice::ReadAgain => "Give nothing yet: so early a mash does not show its pH. Read it \
+                                  again 15 to 20 minutes after mashing in."
+                .to_owned(),
+            Advice::TooAcid => "Give no more acid, and hold back what was still planned. Nothing \
+                                on the shelf takes acid back: a little baking soda would, in small \
+                                parts with a reading after each."
+                .to_owned(),
+            Advice::NoneAtHand => {
+                let needed = 1000.0 * self.missing_eq;
+                format!(
+                    "It needs about {} meq of acid, and the shelf has none for the mash.",
+                    words::number(needed)
+                )
+            }
+        };
+        format!("{believed} {advice}")
+    }
+}
+
+const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than malts \
+                           and water make it.";
+
+impl DoseDue {
+    fn document(&self, liquor_kg: f64) -> DoseDueDocument {
+        let preparation = &self.preparation;
+        let display = self.unit.amount(self.amount).to_string();
+        let name = preparation.label();
+        let dilution_l = preparation.dilution_l(self.amount, liquor_kg);
+        let how = dilution_l.map_or_else(
+            || format!("Strew {display} of {name} over the whole bed while the mash is stirred"),
+            |litres| {
+                format!(
+                    "Give {display} of {name}, stirred into {} of cold water, over the whole bed \
+                     while the mash is stirred",
+                    words::volume(litres)
+                )
+            },
+        );
+        let below = self.probability_below * 100.0;
+        let text = format!(
+            "{how}, and read again after ten minutes. It then lands in its range with {:.0} %, most \
+             likely at {}; too low with {below:.0} %.",
+            self.probability_in_range * 100.0,
+            words::ph(self.ph),
+        );
+        DoseDueDocument {
+            reagent: preparation.reagent.key.to_owned(),
+            name,
+            amount: words::tidy(self.amount),
+            unit: self.unit,
+            display,
+            dilution_l,
+            ph: self.ph,
+            interval_95: self.interval_95,
+            probability_in_range: self.probability_in_range,
+            probability_below: self.probability_below,
+            text,
+        }
+    }
+}
