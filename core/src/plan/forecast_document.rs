@@ -4,6 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::codes::MeasurementCode;
 use crate::document::document;
+use crate::reagent::AmountUnit;
+use crate::recipe::Place;
 use crate::uncertainty::UncertaintyCause;
 
 document! {
@@ -33,6 +35,9 @@ document! {
         pub requested_confidence_percent: Option<f64>,
         /// The measurement that would raise that chance most; null where none is worth its work.
         pub raised_by: Option<RaisedBy>,
+        /// What reading and correcting it comes to; null where it is not read, has no range, or the
+        /// shelf has no acid for it.
+        pub correction: Option<ForeseenCorrection>,
         /// pH without any addition.
         pub ph_untreated: f64,
         /// Liquor per grain, L/kg.
@@ -44,6 +49,34 @@ document! {
         pub curve: Vec<CurvePoint>,
         /// For people, such as "5.42 (5.29–5.56, 95 %)".
         pub display: String,
+    }
+
+    /// What reading and correcting a mash comes to, before it is read.
+    pub struct ForeseenCorrection {
+        /// Where it is read: after its first acid, or with all of it.
+        pub place: Place,
+        /// Key of the acid that is due where it reads high.
+        pub reagent: String,
+        /// Its name, with its strength.
+        pub name: String,
+        /// Unit of the doses.
+        pub unit: AmountUnit,
+        /// Doses by reading, the lowest reading first; between two of them, in proportion.
+        pub rows: Vec<CorrectionRow>,
+        /// Chance that the mash lands in its range once it is read and corrected, 0 to 1.
+        pub probability_in_range: f64,
+        /// For people: the doses by reading.
+        pub display: String,
+    }
+
+    /// What is due at a reading.
+    pub struct CorrectionRow {
+        /// What the meter shows, of a cooled sample.
+        pub reads: f64,
+        /// Acid that is due then, beside what is in.
+        pub due: f64,
+        /// Chance that the mash then lands in its range, 0 to 1.
+        pub probability_in_range: f64,
     }
 
     /// A measurement that would raise the chance of a forecast.

@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::cautions::models::outside;
+use super::correction;
 use super::doubt::{Doubts, MashDoubt};
 use super::evaluation::{Evaluation, SpargePh};
 use super::forecast_document::{
@@ -55,6 +56,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         probability_in_range,
         requested_confidence_percent,
         raised_by: measurement::best(solution, evaluation),
+        correction: correction::of(solution).filter(|_| is_known),
         ph_untreated: evaluation.untreated.mash_ph,
         thickness_l_per_kg: day.mash.volume_l / grist_kg,
         uncertainty_budget: forecast

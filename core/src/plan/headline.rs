@@ -3,6 +3,7 @@
 use super::document::{Addition, BlendPart, TargetLine};
 use super::forecast_document::MashForecast;
 use super::targets::verdict;
+use crate::fit::AcidPart;
 use crate::recipe::{BrewDay, TargetRange, Vessel};
 use crate::words::{self, capitalised};
 
@@ -39,6 +40,7 @@ fn work(blend: &[BlendPart], additions: &[Addition]) -> String {
         Vessel::MashTun if is_in_parts(additions) => {
             "the mash in two parts with one reading between"
         }
+        Vessel::MashTun if is_read_first(additions) => "the mash once it was read",
         Vessel::MashTun => "the mash",
         Vessel::SpargeLiquor => "the sparge liquor",
         Vessel::Kettle => "the kettle",
@@ -61,6 +63,14 @@ fn work(blend: &[BlendPart], additions: &[Addition]) -> String {
         return "Nothing to weigh.".to_owned();
     }
     format!("{}.", capitalised(&parts.join(", then ")))
+}
+
+/// Per cent by which a chance must rise to be worth a word.
+const WORTH_SAYING: f64 = 3.0;
+
+fn is_read_first(additions: &[Addition]) -> bool {
+    let mut in_mash = additions.iter().filter(|one| one.vessel == Vessel::MashTun);
+    in_mash.all(|one| one.part == Some(AcidPart::Rest))
 }
 
 fn is_in_parts(additions: &[Addition]) -> bool {
@@ -89,9 +99,15 @@ fn mash(mash: &MashForecast, range: Option<&TargetRange>) -> String {
     let lands_inside =
         range.low.is_none_or(|low| mash.ph >= low) && range.high.is_none_or(|high| mash.ph <= high);
     if lands_inside {
+        let corrected = mash.correction.as_ref();
+        let corrected = corrected.map(|one| 100.0 * one.probability_in_range);
+        let corrected = corrected.filter(|corrected| *corrected > chance + WORTH_SAYING);
+        let corrected = corrected.map_or_else(String::new, |corrected| {
+            format!(" as dosed, {corrected:.0} % once read and corrected")
+        });
         format!(
-            "The mash lands {wanted} with a chance of {chance:.0} %{requested}, most likely at \
-             {most_likely}."
+            "The mash lands {wanted} with a chance of {chance:.0} %{requested}{corrected}, most \
+             likely at {most_likely}."
         )
     } else {
         format!(

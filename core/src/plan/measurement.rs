@@ -42,7 +42,7 @@ pub(super) fn best(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<R
     }
     let (probability_in_range, known) = best?;
     Some(RaisedBy {
-        text: in_words(&known, probability_in_range),
+        text: in_words(&known, now, probability_in_range),
         measurement: known.code,
         subject: known.subject,
         probability_in_range,
@@ -127,12 +127,13 @@ fn malts_measured<'s>(
     })
 }
 
-fn in_words(known: &Known, then: f64) -> String {
+fn in_words(known: &Known, now: f64, then: f64) -> String {
     let subject = &known.subject;
     let what = match known.code {
         MeasurementCode::Alkalinity => format!("Titrating the alkalinity of {subject} today"),
         MeasurementCode::MaltPh => format!("Measuring this {subject}'s pH in distilled water"),
         MeasurementCode::MaltTitration => format!("Titrating this {subject} in distilled water"),
     };
-    format!("{what} would raise that to {:.0} %.", then * 100.0)
+    let [now, then] = [now, then].map(|chance| 100.0 * chance);
+    format!("{what} would raise {now:.0} % to {then:.0} %.")
 }

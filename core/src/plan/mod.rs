@@ -7,6 +7,7 @@ mod additions;
 mod assumptions;
 pub(crate) mod cautions;
 mod codes;
+mod correction;
 mod dissolved;
 mod document;
 mod doubt;

@@ -31,7 +31,7 @@ fn document(seed: u64) -> Value {
     let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
     day["alternatives"] = json!(true);
     // One addition for each dose.
-    day["brewhouse"] = json!({ "first_acid": "100 %" });
+    day["brewhouse"] = json!({ "overshoot_risk": "100 %" });
     day
 }
 

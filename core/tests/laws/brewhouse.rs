@@ -108,7 +108,7 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
         }
         let mut part = document(&draft);
         // One addition for each dose.
-        part["brewhouse"] = json!({ "first_acid": "100 %" });
+        part["brewhouse"] = json!({ "overshoot_risk": "100 %" });
         let whole = plan(&part);
         part["recipe_scale"] = json!(BATCH);
         let part = plan(&part);

@@ -32,7 +32,8 @@ fn reading<'p>(plan: &'p Plan, what: &str) -> Option<&'p underlet::readings::Rea
     plan.readings.iter().find(|reading| reading.what == what)
 }
 
-/// Three quarters and the rest, as practice has it; the mash is read between them.
+/// So much first that the mash lies below its range with 3 % at most, 1.88 standard deviations of a
+/// normal (Abramowitz & Stegun 1964, table 26.5), and the rest; the mash is read between them.
 #[test]
 fn acid_for_the_mash_goes_in_diluted_in_two_parts() {
     let plan = acid_into("mash_tun");
@@ -42,12 +43,6 @@ fn acid_for_the_mash_goes_in_diluted_in_two_parts() {
     assert_eq!(
         [first.part, rest.part],
         [Some(AcidPart::First), Some(AcidPart::Rest)]
-    );
-    let whole = first.amount + rest.amount;
-    assert!(
-        (first.amount - 0.75 * whole).abs() <= 0.5,
-        "{} of {whole}",
-        first.amount
     );
     assert!(
         first.when.contains("after mashing in") && rest.when.contains("after the first reading")
@@ -64,6 +59,12 @@ fn acid_for_the_mash_goes_in_diluted_in_two_parts() {
     let partly = reading(&plan, "mash_first_ph").expect("read between the parts");
     let last = reading(&plan, "mash_ph").expect("read at the end");
     assert_eq!(last.expected, plan.mash.ph);
+    // Of the mash itself, without what meter (0.046) and sample (0.03) are off by; a little more or
+    // less where the balance bends.
+    let shown_sd = partly.tolerance / 1.96;
+    let mash_sd = (shown_sd.powi(2) - 0.046_f64.powi(2) - 0.03_f64.powi(2)).sqrt();
+    let away = (partly.expected - 5.3) / mash_sd;
+    assert!((1.75..2.1).contains(&away), "{away}");
     let less = -rest.amount;
     let curve = &plan.mash.curve;
     let grist_kg = 200.0;
@@ -94,7 +95,7 @@ fn acid_goes_in_at_once_where_nothing_can_be_read_or_the_brewhouse_says_so() {
     };
     for brewhouse in [
         json!({ "meters": ["conductivity"] }),
-        json!({ "first_acid": "100 %" }),
+        json!({ "overshoot_risk": "100 %" }),
     ] {
         let plan = whole(brewhouse);
         assert_eq!(plan.additions.len(), 1);
@@ -102,11 +103,16 @@ fn acid_goes_in_at_once_where_nothing_can_be_read_or_the_brewhouse_says_so() {
         assert_eq!(plan.additions[0].when, "after mashing in");
         assert!(reading(&plan, "mash_first_ph").is_none());
     }
-    let half = whole(json!({ "first_acid": "50 %" }));
-    let [first, rest] = half.additions.as_slice() else {
-        panic!("{:?}", half.additions);
-    };
-    assert!((first.amount - rest.amount).abs() <= 1.0);
+    // The more is risked, the more goes in at first.
+    let firsts = ["0.1 %", "1 %", "3 %", "10 %"].map(|risk| {
+        let plan = whole(json!({ "overshoot_risk": risk }));
+        let of_first = plan
+            .additions
+            .iter()
+            .filter(|one| one.part == Some(AcidPart::First));
+        of_first.map(|one| one.amount).sum::<f64>()
+    });
+    assert!(firsts.is_sorted() && firsts[0] < firsts[3], "{firsts:?}");
 }
 
 /// Into the liquor before the grist only where the shelf says so; the liquor in the tun is then
@@ -135,7 +141,7 @@ fn parts_of_random_days_make_up_their_dose() {
     for seed in 0..trials(60, 400) {
         let mut day: Value = serde_json::from_str(&Draft::random(seed).json()).expect("JSON");
         let parts = plan(&day);
-        day["brewhouse"] = json!({ "first_acid": "100 %" });
+        day["brewhouse"] = json!({ "overshoot_risk": "100 %" });
         let whole = plan(&day);
         let given = |plan: &Plan| -> BTreeMap<(Vessel, String), f64> {
             let mut given = BTreeMap::new();

@@ -16,12 +16,12 @@ use crate::optimise::{Cholesky, dot};
 #[derive(Clone)]
 pub(super) struct DosedMash<'m> {
     mash: Mash<'m>,
-    doses: DoseUncertainty,
+    doses: &'m DoseUncertainty,
     chemistry: Chemistry,
 }
 
 impl<'m> DosedMash<'m> {
-    pub fn new(mash: Mash<'m>, doses: DoseUncertainty) -> DosedMash<'m> {
+    pub fn new(mash: Mash<'m>, doses: &'m DoseUncertainty) -> DosedMash<'m> {
         DosedMash {
             chemistry: Chemistry::at(mash.liquor.ionic_strength_mol_per_kg()),
             mash,
@@ -29,8 +29,13 @@ impl<'m> DosedMash<'m> {
         }
     }
 
+    /// pH that is forecast of it.
+    pub fn ph(&self) -> f64 {
+        self.mash.ph()
+    }
+
     pub fn missing(&self, ph: f64) -> MissingAcid {
-        self.mash.missing_acid(&self.chemistry, &self.doses, ph)
+        self.mash.missing_acid(&self.chemistry, self.doses, ph)
     }
 }
 

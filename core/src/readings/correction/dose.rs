@@ -104,6 +104,16 @@ impl Brew<'_, '_> {
         Some(self.due(belief, &mash, option, amount))
     }
 
+    /// The acid that is due where a reading is high: that of the plan, or one that the shelf has for
+    /// the mash.
+    pub(super) fn acid_for_mash(&self) -> Option<Preparation> {
+        let options = self.scenario.problem.doses.iter().zip(&self.scenario.doses);
+        let acids = options
+            .filter(|(option, _)| option.vessel == Vessel::MashTun && option.preparation.is_acid());
+        let most = acids.reduce(|one, other| if other.1 > one.1 { other } else { one });
+        most.map(|(option, _)| option.preparation)
+    }
+
     /// What was forgotten, as the plan has it.
     fn dose_forgotten(
         &self,

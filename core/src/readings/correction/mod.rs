@@ -10,11 +10,13 @@
 mod belief;
 mod document;
 mod dose;
+mod foreseen;
 mod mash;
 mod sampling;
 
 pub use document::{CorrectionDocument, DoseDueDocument};
 pub use dose::DoseDue;
+pub(crate) use foreseen::{Foreseen, ForeseenRow};
 pub use mash::{Advice, MashCorrection};
 
 use underlet_tables::parameters;
@@ -23,7 +25,7 @@ use belief::{Belief, DosedMash, Observation};
 
 use super::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Sample, Slip, Verdict};
 use super::scenario::Scenario;
-use crate::fit::{BrewUncertainty, PlanError, Purpose, Solution, solve_day};
+use crate::fit::{PlanError, Purpose, Solution, solve_day};
 use crate::math;
 use crate::recipe::{self, BrewDay, Meter, Place, Vessel};
 
@@ -217,11 +219,11 @@ impl<'d> Brew<'_, 'd> {
         doses
     }
 
-    fn mash(&self, doses: &[f64]) -> DosedMash<'d> {
+    fn mash(&self, doses: &[f64]) -> DosedMash<'_> {
         let (problem, shares) = (&self.scenario.problem, &self.scenario.shares);
         let mash = problem.mash(problem.liquors(shares, doses).mash);
-        let uncertainty = BrewUncertainty::of(self.scenario.day, problem, shares, doses, &mash);
-        DosedMash::new(mash, uncertainty.doses)
+        // A little more or less acid is as uncertain as the planned one.
+        DosedMash::new(mash, &self.solution.uncertainty.doses)
     }
 
     /// What is believed after readings of the mash, and of known samples by the same probes.
