@@ -27,7 +27,8 @@ pub use document::{
     Reason, Severity, TargetLine, TargetState, VesselLiquor,
 };
 pub use forecast_document::{
-    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, RaisedBy, SpargeForecast,
+    Contribution, CurvePoint, ForeseenCorrection, KettleForecast, KettleIon, MashForecast,
+    RaisedBy, SpargeForecast,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 

@@ -3,7 +3,7 @@
 use underlet_tables::{REAGENTS, ReagentKind};
 
 use crate::fit::AcidPart;
-use crate::plan::{Addition, BlendPart, DissolvedLine, Plan};
+use crate::plan::{Addition, BlendPart, DissolvedLine, ForeseenCorrection, Plan};
 use crate::readings::Reading;
 use crate::recipe::{Meter, Place, Vessel};
 use crate::words;
@@ -148,7 +148,20 @@ pub(super) fn times_read(plan: &Plan, reading: &Reading) -> usize {
 
 /// What deviations of the readings mean, each once.
 pub(super) fn otherwise(plan: &Plan) -> Vec<&str> {
-    words::each_once(plan.readings.iter().map(|one| one.otherwise.as_str()))
+    words::each_once(plan.readings.iter().filter_map(|one| if_outside(plan, one)))
+}
+
+/// What it means if a reading lies outside; nothing where doses by reading say it.
+pub(super) fn if_outside<'p>(plan: &Plan, reading: &'p Reading) -> Option<&'p str> {
+    let is_first = (reading.place, reading.meter) == (Place::MashFirst, Meter::Ph);
+    let is_said = is_first && correction_at(plan, reading.place).is_some();
+    (!is_said).then_some(reading.otherwise.as_str())
+}
+
+/// The doses that are due by a reading in a place.
+pub(super) fn correction_at(plan: &Plan, place: Place) -> Option<&ForeseenCorrection> {
+    let correction = plan.mash.correction.as_ref();
+    correction.filter(|one| one.place == place && !one.rows.is_empty())
 }
 
 /// Additions to one vessel at one time.

@@ -4,13 +4,15 @@ use std::collections::HashSet;
 use std::fmt::{self, Write as _};
 
 use super::order_of_work::{self, Round, Stop, Visit};
-use crate::plan::{Plan, Severity, TargetState};
+use crate::plan::{ForeseenCorrection, Plan, Severity, TargetState};
 use crate::words;
 
 /// Columns of the page.
 const WIDTH: usize = 100;
 /// Room for what a meter shows.
 const READ: &str = "read: ______";
+/// Doses by reading that stand side by side.
+const COLUMNS: usize = 8;
 /// Least share of the variance that is worth a word.
 const LEAST_SHARE: f64 = 0.05;
 /// What goes beside an amount begins below its name.
@@ -71,9 +73,16 @@ fn work(page: &mut Page, plan: &Plan) {
                 for one in readings {
                     page.reading(one.meter.label(), &one.display);
                 }
-                for one in readings {
-                    if said.insert(one.otherwise.as_str()) {
-                        page.wrapped(BESIDE, &one.otherwise);
+                let read = readings.first();
+                let correction = read.and_then(|one| order_of_work::correction_at(plan, one.place));
+                if let Some(correction) = correction {
+                    page.correction(correction);
+                }
+                let outside = readings.iter();
+                let outside = outside.filter_map(|one| order_of_work::if_outside(plan, one));
+                for text in outside {
+                    if said.insert(text) {
+                        page.wrapped(BESIDE, text);
                     }
                 }
             }
@@ -209,6 +218,28 @@ impl Page {
             self.line(&expected);
             self.line(&format!("{BESIDE}{:<28}{READ}", ""));
         }
+    }
+
+    /// Doses by reading, side by side.
+    fn correction(&mut self, correction: &ForeseenCorrection) {
+        let unit = correction.unit.key();
+        for rows in correction.rows.chunks(COLUMNS) {
+            let reads = rows
+                .iter()
+                .map(|row| format!("{:>7}", words::ph(row.reads)));
+            let due = rows
+                .iter()
+                .map(|row| format!("{:>7}", words::number(row.due)));
+            let [reads, due] = [reads.collect::<String>(), due.collect()];
+            self.line(&format!("{BESIDE}{:<26}{reads}", "if it shows"));
+            let still_due = format!("{unit} still due");
+            self.line(&format!("{BESIDE}{still_due:<26}{due}"));
+        }
+        let bounds = format!(
+            "Doses of {}: below these readings nothing more, above them check the probe first.",
+            correction.name
+        );
+        self.wrapped(BESIDE, &bounds);
     }
 
     /// A name, and what belongs to it in a column of its own.

@@ -56,6 +56,21 @@ pub(super) struct Observation {
 pub(super) const PROBES: usize = 2;
 
 impl Observation {
+    /// Standard deviation of what was observed.
+    pub fn sd(&self) -> f64 {
+        math::root_of_squares([self.shares(self).sqrt(), self.own_sd])
+    }
+
+    /// The same that lies no farther off than so many standard deviations.
+    #[must_use]
+    pub fn within(self, standard_deviations: f64) -> Observation {
+        let most = standard_deviations * self.sd();
+        Observation {
+            off: self.off.clamp(-most, most),
+            ..self
+        }
+    }
+
     fn shares(&self, other: &Observation) -> f64 {
         dot(&self.by_cause, &other.by_cause) + dot(&self.by_probe, &other.by_probe)
     }

@@ -53,8 +53,8 @@ pub struct MashCorrection {
 }
 
 /// Chance of readings as far off, or as far from each other, below which a probe is checked before
-/// anything else: three standard deviations of one reading.
-const FAR_OFF: f64 = 0.0027;
+/// anything else: two and a half standard deviations of one reading.
+const FAR_OFF: f64 = 0.0125;
 
 impl Brew<'_, '_> {
     /// What the readings say of the mash of a brew; `None` where it was not read.
@@ -124,11 +124,8 @@ impl Brew<'_, '_> {
 
     /// How many standard deviations a reading lies from what was foretold of it.
     fn deviates_by(&self, reading: &MeterReading) -> f64 {
-        self.observation(reading).map_or(0.0, |seen| {
-            let parts = seen.by_cause.iter().chain(&seen.by_probe);
-            let sd = math::root_of_squares(parts.copied().chain([seen.own_sd]));
-            -seen.off / sd
-        })
+        self.observation(reading)
+            .map_or(0.0, |seen| -seen.off / seen.sd())
     }
 }
 

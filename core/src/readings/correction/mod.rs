@@ -226,10 +226,12 @@ impl<'d> Brew<'_, 'd> {
         DosedMash::new(mash, &self.solution.uncertainty.doses)
     }
 
-    /// What is believed after readings of the mash, and of known samples by the same probes.
+    /// What is believed after readings of the mash, and of known samples by the same probes. One
+    /// that lies farther off than malts and meters make it counts as one that just does: then
+    /// something else is wrong, and nothing is known of how much.
     fn belief(&self, readings: &[MeterReading]) -> Belief {
         let observed = readings.iter().filter_map(|one| self.observation(one));
-        Belief::after(observed.collect())
+        Belief::after(observed.map(|seen| seen.within(FARTHEST_OFF)).collect())
     }
 
     fn observation(&self, reading: &MeterReading) -> Option<Observation> {
@@ -276,6 +278,9 @@ pub(crate) fn comparable(
         .copied()
         .collect()
 }
+
+/// Standard deviations beyond which a reading is not believed.
+const FARTHEST_OFF: f64 = 2.5;
 
 fn by_probe(probe: Probe, sd: f64) -> [f64; belief::PROBES] {
     match probe {
