@@ -6,6 +6,7 @@ mod alternatives;
 mod capacities;
 mod check;
 mod common;
+mod correction;
 mod dissolved;
 mod documents;
 mod equilibria;

@@ -254,9 +254,13 @@ fn a_base_for_the_tank_warns_of_chalk() {
 fn the_headline_leads_with_the_work_and_the_chance() {
     let plan = pale_ale(|_| {});
     let chance = plan.mash.probability_in_range.expect("a range") * 100.0;
+    let correction = plan.mash.correction.as_ref().expect("a meter and an acid");
+    let corrected = correction.probability_in_range * 100.0;
+    assert!(corrected > chance + 10.0 && corrected < 95.0, "{corrected}");
     let headline = format!(
         "Dose the tank, then the mash in two parts with one reading between. The mash lands in pH \
-         5.30 to 5.50 with a chance of {chance:.0} %, most likely at {:.2}.",
+         5.30 to 5.50 with a chance of {chance:.0} % as dosed, {corrected:.0} % once read and \
+         corrected, most likely at {:.2}.",
         plan.mash.ph
     );
     assert!(plan.summary.starts_with(&headline), "{}", plan.summary);

@@ -14,7 +14,7 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 21] = [
+const OPTIONAL: [&str; 22] = [
     "ph_boiled_sd",
     "id",
     "note",
@@ -36,6 +36,7 @@ const OPTIONAL: [&str; 21] = [
     "interval_80",
     "interval_95",
     "interval_95_once_poured",
+    "correction",
 ];
 
 /// What is absent of a ratio where there is no chloride to compare with.
@@ -335,7 +336,23 @@ fn assert_scaled(one: &Plan, other: &Plan, factor: f64, text: &str) {
         assert_eq!(other.volume_l, factor * one.volume_l, "{text}");
     }
     assert_eq!(one.targets, other.targets, "{text}");
-    assert_eq!(one.mash, other.mash, "{text}");
+    let corrections = [one, other].map(|plan| plan.mash.correction.clone());
+    let rows = corrections.map(|one| one.map_or_else(Vec::new, |one| one.rows));
+    let [rows, other_rows] = rows;
+    assert_eq!(rows.len(), other_rows.len(), "{text}");
+    for (one, other) in rows.iter().zip(&other_rows) {
+        assert_eq!(
+            (other.reads, other.due),
+            (one.reads, factor * one.due),
+            "{text}"
+        );
+    }
+    let without_doses = |plan: &Plan| {
+        let mut mash = plan.mash.clone();
+        mash.correction = None;
+        mash
+    };
+    assert_eq!(without_doses(one), without_doses(other), "{text}");
     assert_eq!(one.sparge, other.sparge, "{text}");
 }
 

@@ -61,14 +61,9 @@ impl Observation {
         math::root_of_squares([self.shares(self).sqrt(), self.own_sd])
     }
 
-    /// The same that lies no farther off than so many standard deviations.
-    #[must_use]
-    pub fn within(self, standard_deviations: f64) -> Observation {
-        let most = standard_deviations * self.sd();
-        Observation {
-            off: self.off.clamp(-most, most),
-            ..self
-        }
+    /// How many standard deviations it lies above what was expected.
+    pub fn deviates_by(&self) -> f64 {
+        self.off / self.sd()
     }
 
     fn shares(&self, other: &Observation) -> f64 {

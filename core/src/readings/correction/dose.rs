@@ -98,7 +98,9 @@ impl Brew<'_, '_> {
             (fewer, with_fewer, lands)
         };
         let gain = lands - self.probability_in_range(belief, &now);
-        if amount <= 0.0 || gain < LEAST_GAIN {
+        // A mash far outside is brought nearer although one dose does not bring it inside.
+        let is_worth_it = gain >= LEAST_GAIN || self.is_outside(belief.quantile(&now, 0.0));
+        if amount <= 0.0 || !is_worth_it {
             return None;
         }
         Some(self.due(belief, &mash, option, amount))
@@ -150,6 +152,14 @@ impl Brew<'_, '_> {
     pub(super) fn missing_eq(&self, belief: &Belief, mash: &DosedMash<'_>) -> f64 {
         let missing = |middle: f64| belief.missing(mash, middle).mean;
         middle(self.solution).map_or(0.0, missing)
+    }
+
+    /// Whether a pH lies outside the range.
+    pub(super) fn is_outside(&self, ph: f64) -> bool {
+        let range = self.solution.day.targets.mash_ph.as_ref();
+        range.is_some_and(|range| {
+            range.low.is_some_and(|low| ph < low) || range.high.is_some_and(|high| ph > high)
+        })
     }
 
     /// Chance that a mash lies in its range; all of it without one.

@@ -73,9 +73,7 @@ impl Brew<'_, '_> {
         let (ph, interval_95) = belief.ph(&mash);
         let range = self.solution.day.targets.mash_ph.as_ref();
         let probability_in_range = range.map(|_| self.probability_in_range(&belief, &mash));
-        let is_outside_range = range.is_some_and(|range| {
-            range.low.is_some_and(|low| ph < low) || range.high.is_some_and(|high| ph > high)
-        });
+        let is_outside_range = self.is_outside(ph);
         let off = of_mash.map(|one| self.deviates_by(one).abs());
         let farthest = off.fold(0.0, math::at_least);
         let due = self.doses_due(brew, &belief, &doses);
@@ -83,7 +81,7 @@ impl Brew<'_, '_> {
             Advice::ReadAgain
         } else if self.forgotten_in(brew).is_some() {
             Advice::GiveForgotten
-        } else if belief.chance_of_observed() < FAR_OFF {
+        } else if self.chance_of_readings(readings) < FAR_OFF {
             Advice::CheckProbe
         } else {
             self.advice(is_outside_range, ph, &due)
@@ -124,8 +122,8 @@ impl Brew<'_, '_> {
 
     /// How many standard deviations a reading lies from what was foretold of it.
     fn deviates_by(&self, reading: &MeterReading) -> f64 {
-        self.observation(reading)
-            .map_or(0.0, |seen| -seen.off / seen.sd())
+        let seen = self.observation(reading);
+        seen.map_or(0.0, |seen| seen.deviates_by())
     }
 }
 

@@ -26,7 +26,7 @@ use belief::{Belief, DosedMash, Observation};
 use super::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Sample, Slip, Verdict};
 use super::scenario::Scenario;
 use crate::fit::{PlanError, Purpose, Solution, solve_day};
-use crate::math;
+use crate::math::{self, NoRoot, TWO_SIDED_95};
 use crate::recipe::{self, BrewDay, Meter, Place, Vessel};
 
 /// Acid or base that went into the mash after its first reading, in place of the rest that the plan
@@ -219,6 +219,12 @@ impl<'d> Brew<'_, 'd> {
         doses
     }
 
+    /// How many causes make the acid uncertain that a mash misses.
+    fn causes(&self) -> usize {
+        let forecast = self.solution.forecast.ph;
+        self.mash(self.first).missing(forecast).by_cause_eq.len()
+    }
+
     fn mash(&self, doses: &[f64]) -> DosedMash<'_> {
         let (problem, shares) = (&self.scenario.problem, &self.scenario.shares);
         let mash = problem.mash(problem.liquors(shares, doses).mash);
@@ -227,18 +233,43 @@ impl<'d> Brew<'_, 'd> {
     }
 
     /// What is believed after readings of the mash, and of known samples by the same probes. One
-    /// that lies farther off than malts and meters make it counts as one that just does: then
-    /// something else is wrong, and nothing is known of how much.
+    /// outside its forecast counts as one at its end: then something else is wrong, and nothing is
+    /// known of how much.
     fn belief(&self, readings: &[MeterReading]) -> Belief {
+        let observed = readings.iter().filter_map(|one| self.believable(one));
+        Belief::after(observed.collect())
+    }
+
+    /// Chance of readings that are as far from what was foretold, and from each other.
+    fn chance_of_readings(&self, readings: &[MeterReading]) -> f64 {
         let observed = readings.iter().filter_map(|one| self.observation(one));
-        Belief::after(observed.map(|seen| seen.within(FARTHEST_OFF)).collect())
+        Belief::after(observed.collect()).chance_of_observed()
+    }
+
+    /// An observation that lies no farther off than is believed.
+    fn believable(&self, reading: &MeterReading) -> Option<Observation> {
+        let seen = self.observation(reading)?;
+        let off = seen.deviates_by();
+        if !reading.is_mash_ph() || off.abs() <= TWO_SIDED_95 {
+            return Some(seen);
+        }
+        let moved = |by: f64| MeterReading {
+            value: reading.value - by * off.signum(),
+            ..*reading
+        };
+        let too_far = |by: f64| {
+            let seen = self.observation(&moved(by));
+            seen.map_or(0.0, |seen| seen.deviates_by() * off.signum() - TWO_SIDED_95)
+        };
+        let by = math::falling_root(too_far, 0.0, MOST_MOVED_PH);
+        self.observation(&moved(by.unwrap_or_else(NoRoot::nearer_end)))
     }
 
     fn observation(&self, reading: &MeterReading) -> Option<Observation> {
         if let (Sample::Known(stated), Meter::Ph) = (reading.sample, reading.meter) {
             return Some(Observation {
                 off: reading.value - stated,
-                by_cause: Vec::new(),
+                by_cause: vec![0.0; self.causes()],
                 by_probe: by_probe(reading.probe, Meter::Ph.offset_sd(stated)),
                 own_sd: Meter::Ph.known_sd(stated),
             });
@@ -279,9 +310,8 @@ pub(crate) fn comparable(
         .collect()
 }
 
-/// Standard deviations beyond which a reading is not believed.
-const FARTHEST_OFF: f64 = 2.5;
-
+/// How far a reading is moved at most to where it is believed, pH.
+const MOST_MOVED_PH: f64 = 4.0;
 fn by_probe(probe: Probe, sd: f64) -> [f64; belief::PROBES] {
     match probe {
         Probe::Usual => [sd, 0.0],
