@@ -2,9 +2,11 @@
 //!
 //! ```text
 //! cargo run --example check_day
+//! cargo run --example check_day -- READINGS.json
 //! ```
 //!
-//! The built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the
+//! With a `readings` document its answer: each reading, the verdict, and what the mash still needs.
+//! Without one the built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the
 //! well: first alone, when a probe that is off explains them too, then with the buffer that clears
 //! the probe.
 
@@ -14,6 +16,9 @@ use underlet::readings::diagnosis::MeterReading;
 use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 fn main() -> Result<(), Box<dyn Error>> {
+    if let Some(path) = std::env::args().nth(1) {
+        return answer(&std::fs::read_to_string(path)?);
+    }
     let day = BrewDay::from_json(EXAMPLES[0].1)?;
     let checks = day.diagnostics()?;
     println!("What the meters should show");
@@ -29,5 +34,17 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     read.push(MeterReading::at(Place::Tank, Meter::Ph, 7.4));
     println!("And the tank\n{}", checks.diagnose(&read)?);
+    Ok(())
+}
+
+fn answer(document: &str) -> Result<(), Box<dyn Error>> {
+    let diagnosis = underlet::json::diagnose(document)?;
+    for one in &diagnosis.compared {
+        println!("{}", one.text);
+    }
+    println!("{}", diagnosis.sentence);
+    for correction in &diagnosis.corrections {
+        println!("{}", correction.text);
+    }
     Ok(())
 }

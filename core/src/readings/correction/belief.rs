@@ -129,10 +129,21 @@ impl Belief {
         }
     }
 
-    /// Chance of observations at least as far from what was expected of all of them together.
-    pub fn chance_of_observed(&self) -> f64 {
-        let squared_distance = dot(&self.whitened, &self.whitened);
-        math::chi_square_above(squared_distance, self.seen.len())
+    /// How many standard deviations each observation lies from what all others and what was known
+    /// beforehand make it; the farthest of them.
+    pub fn farthest_off(&self) -> f64 {
+        let Some(factor) = &self.factor else {
+            return 0.0;
+        };
+        let deviations = (0..self.seen.len()).map(|place| {
+            let mut unit = vec![0.0; self.seen.len()];
+            if let Some(one) = unit.get_mut(place) {
+                *one = 1.0;
+            }
+            let unit = factor.solve_lower_padded(unit);
+            dot(&unit, &self.whitened).abs() / math::root_of_squares(&unit)
+        });
+        deviations.fold(0.0, math::at_least)
     }
 
     /// Chance that the mash lies below a pH.

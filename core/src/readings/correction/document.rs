@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::dose::acid_eq_per_unit;
 use super::{Advice, DoseDue, MashCorrection};
-use crate::reagent::AmountUnit;
+use crate::reagent::{AmountUnit, Preparation};
 use crate::recipe::BrewDay;
 use crate::words;
 
@@ -80,6 +81,18 @@ impl MashCorrection {
         }
     }
 
+    /// ", 240 mL of lactic acid 80 %": what is missing as an acid that most brewhouses have.
+    fn as_usual_acid(&self) -> String {
+        Preparation::usual("lactic acid").map_or_else(
+            |_| String::new(),
+            |acid| {
+                let amount = self.missing_eq / acid_eq_per_unit(&acid.dose_per_unit());
+                let amount = acid.unit().amount(amount.round());
+                format!(", {amount} of {}", acid.label())
+            },
+        )
+    }
+
     fn in_words(&self, day: &BrewDay, doses: &[DoseDueDocument]) -> String {
         let brew = match day.brews {
             1 => String::new(),
@@ -107,6 +120,10 @@ impl MashCorrection {
             Advice::Give => dose,
             Advice::CheckProbe if dose.is_empty() => CHECK_PROBE.to_owned(),
             Advice::CheckProbe => format!("{CHECK_PROBE} If it is right: {dose}"),
+            Advice::CalibrateProbe => {
+                let off = words::change(self.off_in_buffer.unwrap_or(0.0), 2);
+                format!("The probe is off by {off} in a buffer: calibrate it and read again.")
+            }
             Advice::GiveForgotten => {
                 format!("An acid of the plan was probably forgotten: give it. {dose}")
             }
@@ -120,8 +137,9 @@ impl MashCorrection {
             Advice::NoneAtHand => {
                 let needed = 1000.0 * self.missing_eq;
                 format!(
-                    "It needs about {} meq of acid, and the shelf has none for the mash.",
-                    words::number(needed)
+                    "It needs about {} meq of acid{}, and the shelf has none for the mash.",
+                    words::number(needed),
+                    self.as_usual_acid()
                 )
             }
         };

@@ -1,8 +1,12 @@
 //! The dose that is still due.
 
 use super::belief::{Belief, DosedMash};
+use underlet_tables::parameters;
+
 use super::{Brew, Forgotten, middle};
+use crate::aqueous::Acidity;
 use crate::fit::{DoseOption, too_low};
+use crate::liquor::Dose;
 use crate::math::{self, NoRoot};
 use crate::reagent::{AmountUnit, Preparation};
 use crate::recipe::Vessel;
@@ -42,7 +46,7 @@ impl Brew<'_, '_> {
         }
         let options = self.scenario.problem.doses.iter().enumerate();
         let moves = options.filter(|(_, option)| {
-            option.vessel == Vessel::MashTun && acid_eq_per_unit(option) != 0.0
+            option.vessel == Vessel::MashTun && acid_eq_per_unit(&option.dose_per_unit()) != 0.0
         });
         let mut due: Vec<DoseDue> = moves
             .filter_map(|(place, option)| self.dose_due(belief, doses, (place, option)))
@@ -60,7 +64,10 @@ impl Brew<'_, '_> {
         doses: &[f64],
         (place, option): (usize, &DoseOption),
     ) -> Option<DoseDue> {
-        let (middle, per_unit) = (middle(self.solution)?, acid_eq_per_unit(option));
+        let (middle, per_unit) = (
+            middle(self.solution)?,
+            acid_eq_per_unit(&option.dose_per_unit()),
+        );
         let with = |amount: f64| {
             let mut doses = doses.to_vec();
             if let Some(dose) = doses.get_mut(place) {
@@ -198,12 +205,10 @@ const ROUNDING: f64 = 1e-9;
 const LEAST_GAIN: f64 = 0.03;
 
 /// Acid that a unit brings, eq; negative of a base, none of a salt.
-fn acid_eq_per_unit(option: &DoseOption) -> f64 {
-    let dose = option.dose_per_unit();
-    let acidity = crate::aqueous::Acidity::at(SAMPLE_C, 0.0);
+pub(super) fn acid_eq_per_unit(dose: &Dose) -> f64 {
+    let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, 0.0);
     acidity.of_acids(&dose.ions, USUAL_PH) - dose.alkalinity_eq
 }
 
 /// Where a mash is, to tell acids from bases.
 const USUAL_PH: f64 = 5.4;
-const SAMPLE_C: f64 = 20.0;

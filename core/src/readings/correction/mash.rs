@@ -17,6 +17,8 @@ codes! {
         GiveForgotten = "give_forgotten",
         /// Check the probe first: the reading is farther off than malts and water make it.
         CheckProbe = "check_probe",
+        /// Calibrate the probe and read again: it is off in a buffer.
+        CalibrateProbe = "calibrate_probe",
         /// Read again: a mash does not tell its pH so early.
         ReadAgain = "read_again",
         /// It has too much acid, and nothing at hand takes that back.
@@ -46,15 +48,17 @@ pub struct MashCorrection {
     pub is_outside_range: bool,
     /// Acid that brings it to the middle of its range, eq; negative where it has too much.
     pub missing_eq: f64,
+    /// What a probe shows too much in a buffer, where that is more than a sound one does.
+    pub off_in_buffer: Option<f64>,
     /// What to do.
     pub advice: Advice,
     /// What is due of each reagent at hand, those that help most first; one of them is enough.
     pub doses: Vec<DoseDue>,
 }
 
-/// Chance of readings as far off, or as far from each other, below which a probe is checked before
-/// anything else: two and a half standard deviations of one reading.
-const FAR_OFF: f64 = 0.0125;
+/// Standard deviations from what was foretold, or from another reading, from which a probe is
+/// checked before anything else.
+pub(super) const FAR_OFF: f64 = 2.5;
 
 impl Brew<'_, '_> {
     /// What the readings say of the mash of a brew; `None` where it was not read.
@@ -77,11 +81,14 @@ impl Brew<'_, '_> {
         let off = of_mash.map(|one| self.deviates_by(one).abs());
         let farthest = off.fold(0.0, math::at_least);
         let due = self.doses_due(brew, &belief, &doses);
+        let off_in_buffer = self.off_in_buffer(readings);
         let advice = if last.is_too_early() {
             Advice::ReadAgain
         } else if self.forgotten_in(brew).is_some() {
             Advice::GiveForgotten
-        } else if self.chance_of_readings(readings) < FAR_OFF {
+        } else if off_in_buffer.is_some() {
+            Advice::CalibrateProbe
+        } else if self.farthest_off(readings) > FAR_OFF {
             Advice::CheckProbe
         } else {
             self.advice(is_outside_range, ph, &due)
@@ -95,6 +102,7 @@ impl Brew<'_, '_> {
             is_outside_forecast: farthest > TWO_SIDED_95,
             is_outside_range,
             missing_eq: self.missing_eq(&belief, &mash),
+            off_in_buffer,
             advice,
             doses: due,
         })

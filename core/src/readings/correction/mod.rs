@@ -240,10 +240,22 @@ impl<'d> Brew<'_, 'd> {
         Belief::after(observed.collect())
     }
 
-    /// Chance of readings that are as far from what was foretold, and from each other.
-    fn chance_of_readings(&self, readings: &[MeterReading]) -> f64 {
+    /// How many standard deviations the farthest reading lies from what was foretold and from the
+    /// others.
+    fn farthest_off(&self, readings: &[MeterReading]) -> f64 {
         let observed = readings.iter().filter_map(|one| self.observation(one));
-        Belief::after(observed.collect()).chance_of_observed()
+        Belief::after(observed.collect()).farthest_off()
+    }
+
+    /// How far a probe is off in a buffer, where that is more than a sound one is.
+    fn off_in_buffer(&self, readings: &[MeterReading]) -> Option<f64> {
+        let known = readings.iter().filter(|one| one.meter == Meter::Ph);
+        let off = known.filter_map(|one| match one.sample {
+            Sample::Known(stated) => Some((one.value - stated, self.observation(one)?)),
+            Sample::Brew(_) => None,
+        });
+        let mut off = off.filter(|(_, seen)| seen.deviates_by().abs() > mash::FAR_OFF);
+        off.next().map(|(off, _)| off)
     }
 
     /// An observation that lies no farther off than is believed.
