@@ -6,10 +6,6 @@
 export type VolumeThatBoilsOffInAnHour = number | TextWithUnit | ValueAndUnit;
 export type TextWithUnit = string;
 /**
- * part given first above 0 and up to 1
- */
-export type PartGivenFirst = number | TextWithUnit | ValueAndUnit;
-/**
  * grain absorption from 0 to 3 L/kg
  */
 export type GrainAbsorption = number | TextWithUnit | ValueAndUnit;
@@ -25,6 +21,10 @@ export type DeadVolume = number | TextWithUnit | ValueAndUnit;
  * scale step from 0.000001 to 10000 g or mL
  */
 export type ScaleStep = number | TextWithUnit | ValueAndUnit;
+/**
+ * overshoot risk from 0.001 to 1
+ */
+export type OvershootRisk = number | TextWithUnit | ValueAndUnit;
 /**
  * number from 0 to 30
  */
@@ -428,6 +428,18 @@ export type VolumeOfTheSample2 = number | TextWithUnit | ValueAndUnit;
  */
 export type VolumeUsed2 = number | TextWithUnit | ValueAndUnit;
 /**
+ * How long after the grist was mashed in.
+ */
+export type TimeAfterMashingIn = number | TextWithUnit | ValueAndUnit;
+/**
+ * stock on hand from 0 to 1000000 g or mL
+ */
+export type StockOnHand1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * time after mashing in from 0 to 6 h
+ */
+export type TimeAfterMashingIn1 = number | TextWithUnit | ValueAndUnit;
+/**
  * conductivity from 0 to 100000 µS/cm
  */
 export type Conductivity = number | TextWithUnit | ValueAndUnit;
@@ -544,10 +556,6 @@ export interface BrewDay {
          */
         boil_off?: VolumeThatBoilsOffInAnHour | null;
         /**
-         * Share of the acid for the mash that goes in before its first reading, the rest after it; 75 % where it is left out, 100 % for all at once.
-         */
-        first_acid?: PartGivenFirst | null;
-        /**
          * Liquor that drained grains keep; 1 L/kg where it is left out.
          */
         grain_absorption?: GrainAbsorption | null;
@@ -571,6 +579,10 @@ export interface BrewDay {
          * Name of the brewhouse.
          */
         name?: string | null;
+        /**
+         * Chance that is taken of giving the mash more acid than can be taken back: it decides how much goes in before the first reading; 3 % where it is left out, 100 % for all at once.
+         */
+        overshoot_risk?: OvershootRisk | null;
         /**
          * Step of the scale or measuring cylinder for every reagent whose shelf does not say; 1 g or 1 mL where it is left out.
          */
@@ -2099,6 +2111,11 @@ export interface BindingLimit {
  */
 export interface MashForecast {
   /**
+   * What reading and correcting it comes to; null where it is not read, has no range, or the
+   * shelf has no acid for it.
+   */
+  correction: ForeseenCorrection | null;
+  /**
    * pH against acid: what the mash would do with more or less of it, as far as the forecast
    * was checked.
    */
@@ -2167,6 +2184,56 @@ export interface MashForecast {
    * Where the uncertainty comes from, largest first.
    */
   uncertainty_budget: Contribution[];
+}
+/**
+ * What reading and correcting a mash comes to, before it is read.
+ */
+export interface ForeseenCorrection {
+  /**
+   * For people: the doses by reading.
+   */
+  display: string;
+  /**
+   * Its name, with its strength.
+   */
+  name: string;
+  /**
+   * Where it is read: after its first acid, or with all of it.
+   */
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
+  /**
+   * Chance that the mash lands in its range once it is read and corrected, 0 to 1.
+   */
+  probability_in_range: number;
+  /**
+   * Key of the acid that is due where it reads high.
+   */
+  reagent: string;
+  /**
+   * Doses by reading, the lowest reading first; between two of them, in proportion.
+   */
+  rows: CorrectionRow[];
+  /**
+   * Unit of the doses.
+   */
+  unit: 'g' | 'mL';
+}
+/**
+ * What is due at a reading.
+ */
+export interface CorrectionRow {
+  /**
+   * Acid that is due then, beside what is in.
+   */
+  due: number;
+  /**
+   * Chance that the mash then lands in its range, 0 to 1.
+   */
+  probability_in_range: number;
+  /**
+   * What the meter shows, of a cooled sample.
+   */
+  reads: number;
 }
 /**
  * A point of the titration curve of the mash.
@@ -3308,6 +3375,54 @@ export interface Readings {
    */
   document?: 'readings' | null;
   /**
+   * What went into the mash after its first reading, in place of the rest that the plan has for it; an empty list where nothing did. Left out, all went as planned.
+   */
+  given?:
+    | {
+        after_mashing_in: TimeAfterMashingIn;
+        amount: StockOnHand1;
+        /**
+         * Of a day of several brews, which of them was read, counted from 1; the first where it is left out. What all brews share (liquor as drawn, hot-liquor tank) and reference samples take none.
+         */
+        brew?: Number | null;
+        /**
+         * The reagent, one of the shelf that may go into the mash.
+         */
+        reagent:
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
+            )
+          | string;
+      }[]
+    | null;
+  /**
    * Your own identifier; the result carries it.
    */
   id?: string | null;
@@ -3319,6 +3434,10 @@ export interface Readings {
    * What the meters said.
    */
   readings: {
+    /**
+     * How long after the grist was mashed in.
+     */
+    after_mashing_in?: TimeAfterMashingIn1 | null;
     /**
      * Of a day of several brews, which of them was read, counted from 1; the first where it is left out. What all brews share (liquor as drawn, hot-liquor tank) and reference samples take none.
      */
@@ -3345,6 +3464,10 @@ export interface Readings {
      */
     probe?: (('usual' | 'second') | string) | null;
     /**
+     * Temperature of the sample of a mash or a wort whose pH was read; cooled to 20 °C where it is left out.
+     */
+    sample_temperature?: Temperature3 | null;
+    /**
      * What the meter said.
      */
     value: PH | Conductivity | TemperatureOnTheThermometer;
@@ -3366,6 +3489,10 @@ export interface Diagnosis {
    * Each reading beside what it should be, in the order of work; reference samples first.
    */
   compared: DiagnosisReading[];
+  /**
+   * What the mash of each brew that was read still needs.
+   */
+  corrections: CorrectionDocument[];
   /**
    * Kind of the document.
    */
@@ -3407,7 +3534,14 @@ export interface Diagnosis {
    * In a word: as expected (no proof), not clear, one fault, several faults that cannot be
    * distinguished, or nothing that fits.
    */
-  verdict: 'as_expected' | 'doubtful' | 'fault' | 'indistinguishable' | 'unexplained';
+  verdict:
+    | 'as_expected'
+    | 'outside_forecast'
+    | 'outside_range'
+    | 'doubtful'
+    | 'fault'
+    | 'indistinguishable'
+    | 'unexplained';
 }
 /**
  * One reading beside what it should be.
@@ -3469,6 +3603,114 @@ export interface DiagnosisReading {
    * Unit of the numbers; empty for pH.
    */
   unit: string;
+}
+/**
+ * What a mash that was read still needs.
+ */
+export interface CorrectionDocument {
+  /**
+   * What to do.
+   */
+  advice:
+    | 'nothing'
+    | 'give'
+    | 'give_forgotten'
+    | 'check_probe'
+    | 'calibrate_probe'
+    | 'read_again'
+    | 'too_acid'
+    | 'none_at_hand';
+  /**
+   * Of which brew of the day, from 1.
+   */
+  brew: number;
+  /**
+   * What is due of each reagent at hand, what helps most first; one of them is enough.
+   */
+  doses: DoseDueDocument[];
+  /**
+   * Between which it lies with 95 %, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * Whether a reading lies outside what was foretold of it.
+   */
+  outside_forecast: boolean;
+  /**
+   * Whether the mash most likely lies outside its range.
+   */
+  outside_range: boolean;
+  /**
+   * Most likely pH of the mash, readings and forecast weighed.
+   */
+  ph: number;
+  /**
+   * Chance that it lies in its range as it is, 0 to 1; null without a range.
+   */
+  probability_in_range: number | null;
+  /**
+   * pH that the last reading shows, as of a cooled sample taken late enough.
+   */
+  reads: number;
+  /**
+   * For people: what is read and believed, and what to do.
+   */
+  text: string;
+}
+/**
+ * A dose that would bring the mash where it is wanted.
+ */
+export interface DoseDueDocument {
+  /**
+   * How much, in whole steps of the scale.
+   */
+  amount: number;
+  /**
+   * Cold water to stir an acid into, litres; null for what is no acid.
+   */
+  dilution_l: number | null;
+  /**
+   * For people, such as "45 mL".
+   */
+  display: string;
+  /**
+   * Between which it then lies with 95 %, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * Its name, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Most likely pH with it.
+   */
+  ph: number;
+  /**
+   * Chance that it then has more acid than can be taken back.
+   */
+  probability_below: number;
+  /**
+   * Chance that the mash then lands in its range, 0 to 1.
+   */
+  probability_in_range: number;
+  /**
+   * Key of the reagent.
+   */
+  reagent: string;
+  /**
+   * For people: how to give it, and where the mash then lands.
+   */
+  text: string;
+  /**
+   * g or mL.
+   */
+  unit: 'g' | 'mL';
 }
 /**
  * One explanation of the readings.

@@ -111,7 +111,9 @@ impl Stated {
 pub struct CorrectedDay {
     /// With all acid of the plan at once, and the chance that the plan states.
     pub as_planned: Stated,
-    /// After one reading and its correction, and after two.
+    /// After one reading and its correction, with the chance that the plan foretells of it.
+    pub foreseen: Option<Stated>,
+    /// After one reading and its correction, and after two, with the chances stated then.
     pub corrected: [Stated; 2],
     /// Corrections that gave something.
     pub doses: usize,
@@ -201,8 +203,13 @@ fn correct(dice: &mut Dice) -> CorrectedDay {
         corrected.push(stated(inside, below, ph));
         taken.push(read(Place::Mash, ph).at_minutes(minutes + 15.0));
     }
+    let foreseen = plan.mash.correction.as_ref().map(|foreseen| Stated {
+        inside: foreseen.probability_in_range,
+        ..corrected[0]
+    });
     CorrectedDay {
         as_planned,
+        foreseen,
         corrected: [corrected[0], corrected[1]],
         doses: given.len(),
     }

@@ -4,6 +4,7 @@
 mod acids_in_water;
 mod brew_day;
 mod cases;
+mod corrected_days;
 mod equilibria;
 mod extremes;
 mod families;

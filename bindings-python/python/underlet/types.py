@@ -196,6 +196,18 @@ Origin: TypeAlias = Literal["report", "bench", "usual"]
 RemarkCode: TypeAlias = Literal["report_mistaken", "report_against_bench", "report_finding"]
 """What a remark is about."""
 
+Advice: TypeAlias = Literal[
+    "nothing",
+    "give",
+    "give_forgotten",
+    "check_probe",
+    "calibrate_probe",
+    "read_again",
+    "too_acid",
+    "none_at_hand",
+]
+"""What to do about a mash that was read."""
+
 ExplanationCode: TypeAlias = Literal[
     "nothing_wrong",
     "forgotten",
@@ -210,7 +222,15 @@ ExplanationCode: TypeAlias = Literal[
 Probe: TypeAlias = Literal["usual", "second"]
 """Which probe of a kind was used."""
 
-VerdictCode: TypeAlias = Literal["as_expected", "doubtful", "fault", "indistinguishable", "unexplained"]
+VerdictCode: TypeAlias = Literal[
+    "as_expected",
+    "outside_forecast",
+    "outside_range",
+    "doubtful",
+    "fault",
+    "indistinguishable",
+    "unexplained",
+]
 """The verdict on the readings of a day."""
 
 Destination: TypeAlias = Literal["mash", "sparge", "elsewhere"]
@@ -405,6 +425,19 @@ class Contribution(TypedDict):
     """Its share of the variance, 0 to 1."""
 
 
+class CorrectionRow(TypedDict):
+    """What is due at a reading."""
+
+    reads: float
+    """What the meter shows, of a cooled sample."""
+
+    due: float
+    """Acid that is due then, beside what is in."""
+
+    probability_in_range: float
+    """Chance that the mash then lands in its range, 0 to 1."""
+
+
 class CurvePoint(TypedDict):
     """A point of the titration curve of the mash."""
 
@@ -494,6 +527,31 @@ class FitReport(TypedDict):
 
     iterations: int
     """Iterations of the solver."""
+
+
+class ForeseenCorrection(TypedDict):
+    """What reading and correcting a mash comes to, before it is read."""
+
+    place: Place
+    """Where it is read: after its first acid, or with all of it."""
+
+    reagent: str
+    """Key of the acid that is due where it reads high."""
+
+    name: str
+    """Its name, with its strength."""
+
+    unit: AmountUnit
+    """Unit of the doses."""
+
+    rows: list[CorrectionRow]
+    """Doses by reading, the lowest reading first; between two of them, in proportion."""
+
+    probability_in_range: float
+    """Chance that the mash lands in its range once it is read and corrected, 0 to 1."""
+
+    display: str
+    """For people: the doses by reading."""
 
 
 class HardLimit(TypedDict):
@@ -612,6 +670,9 @@ class MashForecast(TypedDict):
 
     raised_by: RaisedBy | None
     """The measurement that would raise that chance most; null where none is worth its work."""
+
+    correction: ForeseenCorrection | None
+    """What reading and correcting it comes to; null where it is not read, has no range, or the shelf has no acid for it."""
 
     ph_untreated: float
     """pH without any addition."""
@@ -1215,6 +1276,40 @@ class SaltToWeigh(TypedDict):
     """What it does, such as "calcium +23 mg/L, sulfate +56 mg/L"."""
 
 
+class CorrectionDocument(TypedDict):
+    """What a mash that was read still needs."""
+
+    brew: int
+    """Of which brew of the day, from 1."""
+
+    reads: float
+    """pH that the last reading shows, as of a cooled sample taken late enough."""
+
+    ph: float
+    """Most likely pH of the mash, readings and forecast weighed."""
+
+    interval_95: list[float]
+    """Between which it lies with 95 %, low and high."""
+
+    probability_in_range: float | None
+    """Chance that it lies in its range as it is, 0 to 1; null without a range."""
+
+    outside_forecast: bool
+    """Whether a reading lies outside what was foretold of it."""
+
+    outside_range: bool
+    """Whether the mash most likely lies outside its range."""
+
+    advice: Advice
+    """What to do."""
+
+    doses: list[DoseDueDocument]
+    """What is due of each reagent at hand, what helps most first; one of them is enough."""
+
+    text: str
+    """For people: what is read and believed, and what to do."""
+
+
 class DiagnosisAddition(TypedDict):
     """An addition that something slipped with."""
 
@@ -1313,6 +1408,43 @@ class DiagnosisReading(TypedDict):
 
     text: str
     """For people."""
+
+
+class DoseDueDocument(TypedDict):
+    """A dose that would bring the mash where it is wanted."""
+
+    reagent: str
+    """Key of the reagent."""
+
+    name: str
+    """Its name, with its strength where it has one."""
+
+    amount: float
+    """How much, in whole steps of the scale."""
+
+    unit: AmountUnit
+    """g or mL."""
+
+    display: str
+    """For people, such as "45 mL"."""
+
+    dilution_l: float | None
+    """Cold water to stir an acid into, litres; null for what is no acid."""
+
+    ph: float
+    """Most likely pH with it."""
+
+    interval_95: list[float]
+    """Between which it then lies with 95 %, low and high."""
+
+    probability_in_range: float
+    """Chance that the mash then lands in its range, 0 to 1."""
+
+    probability_below: float
+    """Chance that it then has more acid than can be taken back."""
+
+    text: str
+    """For people: how to give it, and where the mash then lands."""
 
 
 class TankAmount(TypedDict):
@@ -1744,6 +1876,9 @@ class DiagnosisDocument(TypedDict):
 
     compared: list[DiagnosisReading]
     """Each reading beside what it should be, in the order of work; reference samples first."""
+
+    corrections: list[CorrectionDocument]
+    """What the mash of each brew that was read still needs."""
 
 
 class TankDocument(TypedDict):

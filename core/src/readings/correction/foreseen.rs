@@ -34,9 +34,9 @@ pub(crate) struct ForeseenRow {
     pub is_far_off: bool,
 }
 
-/// Distance of the readings that are foreseen, pH, and how far they go from what is expected.
+/// Distance of the readings that are foreseen, pH, and how many to either side of what is expected.
 const STEP_PH: f64 = 0.05;
-const FARTHEST_PH: f64 = 0.35;
+const STEPS: i32 = 7;
 
 impl Foreseen {
     /// What readings of the mash will come to; `None` where it is not read, has no range, or the
@@ -63,10 +63,9 @@ impl Foreseen {
         let acid = brew.acid_for_mash()?;
         let [expected, sd] = brew.foretold_reading();
         let middle = (expected / STEP_PH).round();
-        let steps = (FARTHEST_PH / STEP_PH).round();
         let mut rows = Vec::new();
         let (mut chance, mut weights) = (0.0, 0.0);
-        for step in -(steps as i32)..=(steps as i32) {
+        for step in -STEPS..=STEPS {
             let reads = STEP_PH * (middle + f64::from(step));
             let correction =
                 brew.mash_correction(1, &[MeterReading::at(place, Meter::Ph, reads)])?;

@@ -165,7 +165,7 @@ struct Brew<'c, 'd> {
     forgotten: Option<Forgotten>,
 }
 
-impl<'d> Brew<'_, 'd> {
+impl Brew<'_, '_> {
     fn forgotten_in(&self, brew: usize) -> Option<&Forgotten> {
         let forgotten = self.forgotten.as_ref();
         forgotten.filter(|one| one.brew.is_none_or(|of| of == brew))

@@ -148,10 +148,10 @@ impl DiagnosisDocument {
         if self.verdict == VerdictCode::AsExpected {
             if is_any(|one| one.is_outside_forecast) {
                 self.verdict = VerdictCode::OutsideForecast;
-                self.sentence = OUTSIDE_FORECAST.to_owned();
+                OUTSIDE_FORECAST.clone_into(&mut self.sentence);
             } else if is_any(|one| one.is_outside_range) {
                 self.verdict = VerdictCode::OutsideRange;
-                self.sentence = OUTSIDE_RANGE.to_owned();
+                OUTSIDE_RANGE.clone_into(&mut self.sentence);
             }
         }
         self.corrections = corrections.iter().map(|one| one.document(day)).collect();
