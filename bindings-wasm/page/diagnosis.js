@@ -14,7 +14,7 @@ const DIGITS = { ph: 2, conductivity: 0, temperature: 1 };
 
 /** @type {Record<DiagnosisExplanation['code'], string>} */
 const TO_DO = {
-  nothing_wrong: 'Continue as planned.',
+  nothing_wrong: 'No mistake with an addition, and no probe that is off.',
   forgotten: 'Check whether it is still there, weighed out. If it is, add it now as the plan describes, and read again.',
   doubled: 'Weigh what is left of it before you believe this. It cannot be removed: only more untreated water dilutes it.',
   half_dissolved: 'Look for undissolved salt at the bottom, keep the liquor moving, and read again.',
@@ -27,12 +27,14 @@ const TO_DO = {
 const BEYOND = 3;
 
 /**
- * The likeliest explanations, each with what to do, and every reading beside the expected one.
+ * What each mash still needs, the likeliest explanations, each with what to do, and every reading beside the expected
+ * one.
  *
  * @param {Diagnosis} diagnosis
  */
-export function diagnosed({ explanations, named, compared }) {
+export function diagnosed({ explanations, named, compared, corrections }) {
   return [
+    ...corrections.map(({ text }) => h('p', {}, text)),
     h('ol', { class: 'explanations' }, ...explanations.slice(0, named + BEYOND).filter(isLikely).map(explanation)),
     h('details', {}, h('summary', {}, 'Each reading beside the expected one'),
       h('ul', { class: 'sentences' }, ...compared.map(({ text }) => h('li', {}, text)))),

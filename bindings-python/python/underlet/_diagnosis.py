@@ -13,7 +13,12 @@ from underlet._result import Result
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from underlet.types import DiagnosisDocument, DiagnosisExplanation, DiagnosisReading
+    from underlet.types import (
+        CorrectionDocument,
+        DiagnosisDocument,
+        DiagnosisExplanation,
+        DiagnosisReading,
+    )
 
 
 def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
@@ -26,7 +31,8 @@ def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
         ``"place"``, or the ``"known"`` value of a buffer or standard, a ``"meter"`` (``"ph"``,
         ``"conductivity"`` or ``"temperature"``) and a ``"value"``; ``"probe"`` is ``"second"`` for a second
         probe, and ``"brew"`` is the number of the brew on a day of several. The plan of the day lists what can
-        be read: ``plan.readings``.
+        be read: ``plan.readings``. ``"after_mashing_in"`` and ``"sample_temperature"`` say when and how hot a mash
+        was read, and ``"given"`` beside the readings what went into it since, in place of the rest of the plan.
 
     Returns
     -------
@@ -65,15 +71,18 @@ class Diagnosis(Result):
         return f"<underlet.Diagnosis {document['name']!r}: {document['verdict']}>"
 
     def __str__(self) -> str:
-        """Return the verdict as a sentence, then each reading on a line."""
+        """Return the verdict as a sentence, each reading on a line, then what each mash still needs."""
         document = self.to_dict()
-        return "\n".join([document["sentence"], *(reading["text"] for reading in document["compared"])])
+        readings = (reading["text"] for reading in document["compared"])
+        corrections = (one["text"] for one in document["corrections"])
+        return "\n".join([document["sentence"], *readings, *corrections])
 
     def _repr_html_(self) -> str:
-        """Return the verdict and each reading beside the expected one, as HTML for a notebook."""
+        """Return the verdict, each reading and what each mash still needs, as HTML for a notebook."""
         document = self.to_dict()
         lines = "".join(f"<li>{escape(reading['text'])}</li>" for reading in document["compared"])
-        return f"<p>{escape(document['sentence'])}</p><ul>{lines}</ul>"
+        due = "".join(f"<p><strong>{escape(one['text'])}</strong></p>" for one in document["corrections"])
+        return f"<p>{escape(document['sentence'])}</p><ul>{lines}</ul>{due}"
 
     def to_dict(self) -> DiagnosisDocument:
         """Return the document as plain dictionaries, lists, numbers and text."""
@@ -87,7 +96,11 @@ class Diagnosis(Result):
 
     @property
     def verdict(self) -> str:
-        """The verdict: ``as_expected``, ``doubtful``, ``fault``, ``indistinguishable`` or ``unexplained``."""
+        """The verdict.
+
+        ``as_expected``, ``outside_forecast``, ``outside_range``, ``doubtful``, ``fault``, ``indistinguishable`` or
+        ``unexplained``.
+        """
         return self.to_dict()["verdict"]
 
     @property
@@ -111,3 +124,8 @@ class Diagnosis(Result):
     def compared(self) -> list[DiagnosisReading]:
         """Each reading beside the expected one, in the order of work; reference samples first."""
         return self.to_dict()["compared"]
+
+    @property
+    def corrections(self) -> list[CorrectionDocument]:
+        """What the mash of each brew that was read still needs: where it most likely is, and the doses due."""
+        return self.to_dict()["corrections"]

@@ -162,7 +162,7 @@ impl BrewDay {
     ) -> Result<Vec<MashCorrection>, DiagnosisError> {
         let corrector = Corrector::of(self)?;
         let compared = correction::comparable(readings, given);
-        let diagnosis = corrector.diagnostics()?.diagnose(&compared)?;
+        let diagnosis = corrector.diagnostics(&compared)?.diagnose(&compared)?;
         Ok(corrector.mashes_diagnosed(readings, given, Some(&diagnosis)))
     }
 }

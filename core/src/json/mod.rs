@@ -248,7 +248,7 @@ fn diagnosed(given: CheckedDay) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = (&given.day, &given.readings);
     let unplanned = Unplanned::DAY_THAT_WAS_READ;
     let corrector = Corrector::of(day).map_err(|error| unplanned.because(&error))?;
-    let checks = corrector.diagnostics();
+    let checks = corrector.diagnostics(read);
     let checks = checks.map_err(|error| unplanned.because(&error))?;
     let problems = readings::refused(read, checks.readings(), &day.brewhouse.meters);
     if !problems.is_empty() {

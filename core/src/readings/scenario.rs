@@ -29,6 +29,8 @@ pub(crate) struct Scenario<'a> {
     /// Share of the carbon dioxide beyond air's that liquor still holds when it is dosed, and when
     /// it was heated.
     carbon_kept: [f64; 2],
+    /// Where liquor is sampled.
+    sampled: Vec<Place>,
 }
 
 /// A liquor where it is sampled, with what it has kept of its carbon dioxide.
@@ -77,6 +79,15 @@ impl<'a> Scenario<'a> {
                 parameters::CHECK_CARBON_KEPT_DOSED.value,
                 parameters::CHECK_CARBON_KEPT_HOT.value,
             ],
+            sampled: Place::ALL.to_vec(),
+        }
+    }
+
+    /// The same with liquor sampled in some places only: what is not asked for takes no time.
+    pub fn sampled_at(&self, places: impl Iterator<Item = Place>) -> Scenario<'a> {
+        Scenario {
+            sampled: places.collect(),
+            ..self.clone()
         }
     }
 
@@ -128,6 +139,7 @@ impl<'a> Scenario<'a> {
             let sparge = self.after(|_| true).sparge;
             liquors.push(sample(Place::SpargeLiquor, sparge, Kept::Hot));
         }
+        liquors.retain(|one| self.sampled.contains(&one.place));
         liquors
     }
 

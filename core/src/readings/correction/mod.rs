@@ -71,12 +71,16 @@ impl<'d> Corrector<'d> {
         }
     }
 
-    /// What the meters should show, and would show with each fault.
+    /// What the meters should show, and would show with each fault where something was read.
     ///
     /// # Errors
     /// [`PlanError`], where one of the liquors has no equilibrium.
-    pub fn diagnostics(&self) -> Result<Diagnostics, PlanError> {
-        Diagnostics::planned(&self.solution, &self.scenario)
+    pub(crate) fn diagnostics(&self, readings: &[MeterReading]) -> Result<Diagnostics, PlanError> {
+        let places = readings.iter().filter_map(|one| match one.sample {
+            Sample::Brew(place) => Some(place),
+            Sample::Known(_) => None,
+        });
+        Diagnostics::planned(&self.solution, &self.scenario, places)
     }
 
     /// Doses of the problem that are in the mash when it is first read, g or mL.

@@ -82,7 +82,7 @@ pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, Solution, solve_day};
 use crate::quantity::Substance;
-use crate::recipe::{self, BrewDay};
+use crate::recipe::{self, BrewDay, Place};
 use evidence::{Evidence, PredictedDay};
 use fault::Suspect;
 
@@ -105,18 +105,20 @@ impl Diagnostics {
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
         recipe::check(day)?;
         let solution = solve_day(day)?;
-        Diagnostics::planned(&solution, &Scenario::planned(&solution))
+        let scenario = Scenario::planned(&solution);
+        Diagnostics::planned(&solution, &scenario, Place::ALL.into_iter())
     }
 
-    /// The same of a day that is planned.
+    /// The same of a day that is planned, for readings in some places.
     pub(crate) fn planned(
         solution: &Solution<'_>,
         scenario: &Scenario<'_>,
+        places: impl Iterator<Item = Place>,
     ) -> Result<Diagnostics, PlanError> {
         let (as_planned, foretold) = super::foretold(solution, scenario)?;
         Ok(Diagnostics {
             readings: foretold.readings,
-            suspects: fault::suspects(solution, scenario),
+            suspects: fault::suspects(solution, &scenario.sampled_at(places)),
             as_planned,
             brews: solution.day.brews,
         })
