@@ -89,8 +89,9 @@ impl<'d> Corrector<'d> {
     }
 
     /// What the readings say of the mash of each brew that was read, and what is still due: brews of
-    /// one day share water, malts and meters. `given` is what went into the mash after its first reading, in place of the rest that the
-    /// plan had for it; `None` where it was that. The order of either does not matter.
+    /// one day share water, malts and meters. `given` is what went into the mash after its first
+    /// reading, in place of the rest that the plan had for it; `None` where it was that. The order of
+    /// either does not matter.
     pub fn mashes(
         &self,
         readings: &[MeterReading],
