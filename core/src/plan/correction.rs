@@ -35,22 +35,23 @@ fn shown(row: &ForeseenRow) -> CorrectionRow {
     }
 }
 
-/// "Reads 5.45 or less: nothing more; 5.50: 20 mL; …; more: check the probe first."
+/// "lactic acid 80 % still due, mL by reading: to 5.45 none, 5.50 20, …; above, check the probe."
 fn display(foreseen: &Foreseen, rows: &[CorrectionRow]) -> String {
     let unit = foreseen.acid.unit();
     let mut parts = Vec::new();
     for (index, row) in rows.iter().enumerate() {
         let reads = words::ph(row.reads);
-        let due = unit.amount(row.due);
+        let due = words::number(row.due);
         parts.push(match (index, row.due > 0.0) {
-            (0, false) => format!("{reads} or less: nothing more"),
-            (_, false) => format!("{reads}: nothing"),
-            (_, true) => format!("{reads}: {due}"),
+            (0, false) => format!("to {reads} none"),
+            (_, false) => format!("{reads} none"),
+            (_, true) => format!("{reads} {due}"),
         });
     }
     format!(
-        "{} still due by reading: {}; above that, check the probe first.",
+        "{} still due, {} by reading: {}; above, check the probe.",
         foreseen.acid.label(),
-        parts.join("; ")
+        unit.key(),
+        parts.join(", ")
     )
 }
