@@ -123,6 +123,15 @@ pub(crate) fn landing(lead: &str, chance: Option<f64>, requested: Option<f64>) -
         })
 }
 
+/// "83 %"; nothing uncertain is sure, so "more than 99 %" and "less than 1 %".
+pub fn chance(chance: f64) -> String {
+    match 100.0 * chance {
+        percent if percent < 0.5 => "less than 1 %".to_owned(),
+        percent if percent >= 99.5 => "more than 99 %".to_owned(),
+        percent => format!("{percent:.0} %"),
+    }
+}
+
 /// A figure without decimals.
 pub fn whole(value: f64) -> String {
     // No "−0".

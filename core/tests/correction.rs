@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{Advice, BrewLog, Corrector, GivenDose, MashCorrection};
 use underlet::{BrewDay, Meter, MeterReading, Place};
 
 /// 10 hL of pale ale from a chalk well, acid for the mash alone.
@@ -34,7 +34,9 @@ fn first(ph: f64) -> MeterReading {
 
 fn corrected(day: &BrewDay, readings: &[MeterReading], given: &[GivenDose]) -> MashCorrection {
     let corrector = Corrector::of(day).expect("a plan");
-    corrector.mashes(readings, Some(given)).swap_remove(0)
+    let log = BrewLog::of(readings).with_given(given);
+    let mut corrections = corrector.correct(&log).expect("liquors");
+    corrections.mashes.swap_remove(0)
 }
 
 fn due(correction: &MashCorrection) -> f64 {
@@ -75,8 +77,7 @@ proptest! {
     #[test]
     fn what_is_believed_lies_between_reading_and_forecast(ph in 5.25..5.75f64) {
         let day = pale_ale(|_| {});
-        let corrector = Corrector::of(&day).expect("a plan");
-        let correction = corrector.mashes(&[first(ph)], Some(&[])).swap_remove(0);
+        let correction = corrected(&day, &[first(ph)], &[]);
         let plan = day.plan().expect("a plan");
         let foretold = plan.readings.iter().find(|one| one.what == "mash_first_ph");
         let foretold = foretold.expect("read between the parts").expected;
@@ -224,8 +225,9 @@ fn forgotten_acid_is_given_as_the_plan_says() {
         mash.by_second(),
     ];
     let correction = day
-        .correct(&readings, None)
+        .correct(&BrewLog::of(readings))
         .expect("readings")
+        .mashes
         .swap_remove(0);
     assert_eq!(correction.advice, Advice::GiveForgotten);
     assert!((due(&correction) - acid.amount).abs() < 1e-9);

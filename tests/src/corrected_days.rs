@@ -3,9 +3,9 @@
 //! and the mash is followed by the engine's balance but none of its error bars.
 
 use underlet::component::Component;
-use underlet::fit::Problem;
+use underlet::fit::{DoseOption, Liquors, Problem};
 use underlet::mash::{Assumptions, Chemistry, Malt, Mash};
-use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{Advice, BrewLog, Corrector, GivenDose};
 use underlet::readings::diagnosis::MeterReading;
 use underlet::{BrewDay, Meter, Place, Vessel};
 use underlet_tables::parameters;
@@ -62,11 +62,20 @@ impl<'d> TrueMash<'d> {
         }
     }
 
+    /// Its liquors with some of the doses as a brewer measured them.
+    fn liquors(&self, doses: &[f64], is_in: impl Fn(&DoseOption) -> bool) -> Liquors {
+        let doses = doses.iter().zip(&self.strengths).zip(&self.question.doses);
+        let true_doses = doses.map(|((dose, strength), option)| {
+            let is_in = f64::from(u8::from(is_in(option)));
+            is_in * dose * strength
+        });
+        let true_doses: Vec<f64> = true_doses.collect();
+        self.question.liquors(&self.shares, &true_doses)
+    }
+
     /// Its pH with doses as a brewer measured them.
     fn ph(&self, doses: &[f64]) -> f64 {
-        let true_doses = doses.iter().zip(&self.strengths);
-        let true_doses: Vec<f64> = true_doses.map(|(dose, strength)| dose * strength).collect();
-        let liquor = self.question.liquors(&self.shares, &true_doses).mash;
+        let liquor = self.liquors(doses, |_| true).mash;
         debug_assert!(liquor.ions.get(Component::Calcium).is_finite());
         let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg()).assuming(self.assumed);
         let mash = Mash {
@@ -75,6 +84,41 @@ impl<'d> TrueMash<'d> {
             liquor,
         };
         mash.ph_with_acid(&chemistry, 0.0)
+    }
+
+    /// The place of a reagent for the mash tun among the doses.
+    fn place_in_tun(&self, reagent: &str) -> usize {
+        let place = self.question.doses.iter().position(|option| {
+            option.vessel == Vessel::MashTun && option.preparation.reagent.key == reagent
+        });
+        place.expect("offered")
+    }
+
+    /// What meters show in the liquor as drawn, and in the tun before the grist.
+    fn liquor_readings(&self, dice: &mut Dice, doses: &[f64], ph_off: f64) -> Vec<MeterReading> {
+        let drawn = self.liquors(doses, |_| false).blend;
+        let mash = self
+            .liquors(doses, |option| option.vessel.comes_before_grist())
+            .mash;
+        let (derived, shown) = (
+            1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice),
+            1.0 + parameters::CHECK_CONDUCTIVITY_RELATIVE_SD.value * normal(dice),
+        );
+        let samples = [
+            (Place::ColdLiquor, drawn, 1.0),
+            (Place::MashLiquor, mash, dice.real(0.0, 1.0)),
+        ];
+        let readings = samples.into_iter().flat_map(|(place, liquor, kept)| {
+            let [ph, conductivity] = truth::sample(&liquor, kept);
+            let ph = MeterReading::at(place, Meter::Ph, ph + ph_off);
+            let conductivity = conductivity * derived * shown;
+            let conductivity = MeterReading::at(place, Meter::Conductivity, conductivity);
+            [ph, conductivity].map(|one| MeterReading {
+                value: one.value + truth::scatter(&one, false, one.value) * normal(dice),
+                ..one
+            })
+        });
+        readings.collect()
     }
 
     /// The range that is wanted.
@@ -115,6 +159,8 @@ pub struct CorrectedDay {
     pub foreseen: Option<Stated>,
     /// After one reading and its correction, and after two, with the chances stated then.
     pub corrected: [Stated; 2],
+    /// After one reading of it, of its liquor and of the liquor as drawn, and their correction.
+    pub with_liquor: Stated,
     /// Corrections that gave something.
     pub doses: usize,
 }
@@ -179,19 +225,15 @@ fn correct(dice: &mut Dice) -> CorrectedDay {
         let shown = ph + probe_off + own * normal(dice);
         MeterReading::at(place, Meter::Ph, shown)
     };
-    let (mut doses, place) = (corrector.first_doses().to_vec(), place_of_first(&plan));
+    let (mut doses, place) = (corrector.first_doses(), place_of_first(&plan));
     let mut taken = vec![read(place, mash.ph(&doses)).at_minutes(20.0)];
     let mut given = Vec::new();
     let mut corrected = Vec::new();
     for minutes in [25.0, 45.0] {
-        let corrections = corrector.mashes(&taken, Some(&given));
-        let correction = corrections.first().expect("a reading");
-        let (inside, below, amount) = due(correction);
+        let log = BrewLog::of(taken.as_slice()).with_given(given.as_slice());
+        let (inside, below, amount) = due(&corrector, &log);
         if let Some((reagent, amount)) = amount {
-            let option = mash.question.doses.iter().position(|option| {
-                option.vessel == Vessel::MashTun && option.preparation.reagent.key == reagent
-            });
-            doses[option.expect("offered")] += amount;
+            doses[mash.place_in_tun(reagent)] += amount;
             given.push(GivenDose {
                 brew: 1,
                 reagent: reagent.to_owned(),
@@ -203,6 +245,15 @@ fn correct(dice: &mut Dice) -> CorrectedDay {
         corrected.push(stated(inside, below, ph));
         taken.push(read(Place::Mash, ph).at_minutes(minutes + 15.0));
     }
+    let mut with_liquor = vec![taken[0]];
+    with_liquor.extend(mash.liquor_readings(dice, &planned, probe_off));
+    let log = BrewLog::of(with_liquor).with_given([]);
+    let (inside, below, amount) = due(&corrector, &log);
+    let mut doses = corrector.first_doses();
+    if let Some((reagent, amount)) = amount {
+        doses[mash.place_in_tun(reagent)] += amount;
+    }
+    let with_liquor = stated(inside, below, mash.ph(&doses));
     let foreseen = plan.mash.correction.as_ref().map(|foreseen| Stated {
         inside: foreseen.probability_in_range,
         ..corrected[0]
@@ -211,6 +262,7 @@ fn correct(dice: &mut Dice) -> CorrectedDay {
         as_planned,
         foreseen,
         corrected: [corrected[0], corrected[1]],
+        with_liquor,
         doses: given.len(),
     }
 }
@@ -234,7 +286,9 @@ fn offset_sd() -> f64 {
 }
 
 /// Stated chances to land inside and below, and the dose to give.
-fn due(correction: &MashCorrection) -> (f64, f64, Option<(&'static str, f64)>) {
+fn due(corrector: &Corrector<'_>, log: &BrewLog) -> (f64, f64, Option<(&'static str, f64)>) {
+    let corrections = corrector.correct(log).expect("liquors");
+    let correction = corrections.mashes.first().expect("a reading");
     let gives = matches!(correction.advice, Advice::Give | Advice::CheckProbe);
     match correction.doses.first().filter(|_| gives) {
         Some(due) => (

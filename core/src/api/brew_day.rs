@@ -4,7 +4,7 @@ use crate::error::InputError;
 use crate::fit::{self, IonProblem, PlanError, Problem};
 use crate::json;
 use crate::plan::{self, FittedIons, Plan};
-use crate::readings::correction::{self, Corrector, GivenDose, MashCorrection};
+use crate::readings::correction::{BrewLog, Corrections, Corrector};
 use crate::readings::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, MeterReading};
 use crate::recipe::{self, BrewDay, BrewDayBuilder, IonFit};
 use crate::render;
@@ -139,31 +139,25 @@ impl BrewDay {
         self.diagnostics()?.diagnose(readings)
     }
 
-    /// What the mash of each brew that was read still needs; see [`Corrector::mashes`]. Acid that a
-    /// diagnosis finds forgotten is given as the plan says.
+    /// What liquor and mash of a day that was read still need; see [`Corrector::correct`]. Acid that
+    /// a diagnosis finds forgotten is given as the plan says.
     ///
     /// # Errors
     /// [`DiagnosisError`].
     ///
     /// ```
-    /// use underlet::readings::correction::Advice;
+    /// use underlet::readings::correction::{Advice, BrewLog};
     /// use underlet::{BrewDay, EXAMPLES, Meter, MeterReading, Place};
     /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
     /// let high = MeterReading::at(Place::MashFirst, Meter::Ph, 5.62).at_minutes(18.0);
-    /// let mash = &day.correct(&[high], None).unwrap()[0];
+    /// let mash = &day.correct(&BrewLog::of([high])).unwrap().mashes[0];
     /// // The meter and the forecast are weighed.
     /// assert!(mash.ph < 5.62 && mash.advice == Advice::Give);
     /// assert!(mash.doses[0].amount > 0.0 && mash.doses[0].ph < 5.5);
     /// ```
-    pub fn correct(
-        &self,
-        readings: &[MeterReading],
-        given: Option<&[GivenDose]>,
-    ) -> Result<Vec<MashCorrection>, DiagnosisError> {
-        let corrector = Corrector::of(self)?;
-        let compared = correction::comparable(readings, given);
-        let diagnosis = corrector.diagnostics(&compared)?.diagnose(&compared)?;
-        Ok(corrector.mashes_diagnosed(readings, given, Some(&diagnosis)))
+    pub fn correct(&self, log: &BrewLog) -> Result<Corrections, DiagnosisError> {
+        let (_, corrections) = Corrector::of(self)?.diagnosed(log)?;
+        Ok(corrections)
     }
 }
 

@@ -25,6 +25,13 @@ pub(crate) struct Step {
     pub purpose: Purpose,
 }
 
+impl Step {
+    /// Whether it is an acid for the mash itself.
+    pub fn is_acid_for_mash(&self) -> bool {
+        self.vessel == Vessel::MashTun && self.preparation.is_acid()
+    }
+}
+
 codes! {
     /// Parts of the acid for a mash.
     pub enum AcidPart {

@@ -50,7 +50,7 @@ use self::unplanned::Unplanned;
 use crate::document::DocumentKind;
 use crate::error::InputError;
 use crate::plan::{FittedIons, Plan};
-use crate::readings::correction::{self, Corrector};
+use crate::readings::correction::Corrector;
 use crate::readings::diagnosis::DiagnosisDocument;
 use crate::recipe::{BrewDay, IonFit};
 use crate::speciation::EquilibriumDocument;
@@ -245,20 +245,20 @@ pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
 }
 
 fn diagnosed(given: CheckedDay) -> Result<DiagnosisDocument, InputError> {
-    let (day, read) = (&given.day, &given.readings);
+    let (day, log) = (&given.day, &given.log);
     let unplanned = Unplanned::DAY_THAT_WAS_READ;
     let corrector = Corrector::of(day).map_err(|error| unplanned.because(&error))?;
-    let checks = corrector.diagnostics(read);
+    let checks = corrector.diagnostics(log);
     let checks = checks.map_err(|error| unplanned.because(&error))?;
-    let problems = readings::refused(read, checks.readings(), &day.brewhouse.meters);
+    let problems = readings::refused(&log.readings, checks.readings(), &day.brewhouse.meters);
     if !problems.is_empty() {
         return Err(InputError::of(problems));
     }
-    let since = given.given_since.as_deref();
     let diagnosis = checks
-        .diagnose(&correction::comparable(read, since))
+        .diagnose(&log.comparable())
         .map_err(|error| readings::no_diagnosis(&error, unplanned))?;
-    let corrections = corrector.mashes_diagnosed(read, since, Some(&diagnosis));
+    let corrections = corrector.corrections(log, Some(&diagnosis));
+    let corrections = corrections.map_err(|error| unplanned.because(&error))?;
     let document = diagnosis.document(&day.name);
     let mut document = document.with_corrections(day, &corrections);
     document.head.attached = given.attached;

@@ -1,6 +1,6 @@
 //! Reads a `readings` document: a brew day, and what the meters said on it.
 
-use underlet_tables::REAGENTS;
+use underlet_tables::{REAGENTS, Reagent};
 
 use super::shelf::required_amount;
 use super::unplanned::Unplanned;
@@ -10,7 +10,7 @@ use crate::document::{Attached, DocumentKind};
 use crate::error::{ErrorCode, InputError, Problem};
 use crate::quantity::{self, BareAmount, Quantity, Substance};
 use crate::readings::Reading;
-use crate::readings::correction::GivenDose;
+use crate::readings::correction::{BrewLog, GivenDose, PouredAcid};
 use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
 use crate::recipe::{BrewDay, MOST_BREWS, Meter, Place, Vessel};
 
@@ -36,9 +36,7 @@ pub(super) const fn name(key: &'static str) -> Name<'static> {
 pub(super) struct CheckedDay {
     pub attached: Attached,
     pub day: BrewDay,
-    pub readings: Vec<MeterReading>,
-    /// What went into a mash after its first reading, in place of the rest of the plan.
-    pub given_since: Option<Vec<GivenDose>>,
+    pub log: BrewLog,
 }
 
 /// Reads the whole document.
@@ -56,26 +54,83 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
     );
     let is_given = document.has(GIVEN);
     let given = document.list(GIVEN, 0, MOST_READINGS, |of| given(of, day.as_ref()));
+    document.describe(
+        POURED,
+        "Acid of which the liquor took another amount than the plan's, until its end point or so \
+         far; left out, it took that.",
+    );
+    let poured = document.list(POURED, 0, MOST_READINGS, |of| poured(of, day.as_ref()));
     Some(CheckedDay {
         attached,
         day: day?,
-        readings,
-        given_since: is_given.then_some(given),
+        log: BrewLog {
+            readings,
+            given: is_given.then_some(given),
+            poured,
+        },
     })
 }
 
 /// What went into the mash since.
 const GIVEN: &str = "given";
+/// What the liquor took.
+const POURED: &str = "poured";
 /// How much of it.
 const AMOUNT: Field = Field::new("amount", &quantity::STOCK);
 
 /// An acid or base that went into a mash after it was read.
 fn given(of: &mut ObjectReader<'_>, day: Option<&BrewDay>) -> Option<GivenDose> {
-    let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     of.describe(
         "reagent",
         "The reagent, one of the shelf that may go into the mash.",
     );
+    let (reagent, amount) = reagent_and_amount(of);
+    let minutes = minutes(of, true);
+    let brew = brew(
+        of,
+        Some(Sample::Brew(Place::Mash)),
+        day.map(|day| day.brews),
+    );
+    let (reagent, day) = (reagent?, day?);
+    is_at_hand(of, day, reagent, Vessel::MashTun).then_some(())?;
+    Some(GivenDose {
+        brew: brew?,
+        reagent: reagent.key.to_owned(),
+        amount: amount?,
+        minutes: minutes?,
+    })
+}
+
+/// An acid that was poured into liquor.
+fn poured(of: &mut ObjectReader<'_>, day: Option<&BrewDay>) -> Option<PouredAcid> {
+    of.describe(
+        "vessel",
+        "Where it was poured; into the liquor of every brew alike where each has its own.",
+    );
+    let vessels = [
+        Vessel::HotLiquorTank,
+        Vessel::MashLiquor,
+        Vessel::SpargeLiquor,
+    ];
+    let vessel = of.choice("vessel", &vessels.map(|vessel| name(vessel.key())));
+    of.describe(
+        "reagent",
+        "The acid, one of the shelf that may go into this vessel.",
+    );
+    let (reagent, amount) = reagent_and_amount(of);
+    let vessel = vessels.get(vessel?)?;
+    let (reagent, day) = (reagent?, day?);
+    is_at_hand(of, day, reagent, *vessel).then_some(())?;
+    Some(PouredAcid {
+        vessel: *vessel,
+        reagent: reagent.key.to_owned(),
+        amount: amount?,
+    })
+}
+
+/// A reagent, and how much of it.
+fn reagent_and_amount(of: &mut ObjectReader<'_>) -> (Option<&'static Reagent>, Option<f64>) {
+    let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     let reagent = of.choice("reagent", &names);
     let reagent = reagent.and_then(|index| REAGENTS.get(index));
     of.describe(AMOUNT.key, "How much of it.");
@@ -84,33 +139,30 @@ fn given(of: &mut ObjectReader<'_>, day: Option<&BrewDay>) -> Option<GivenDose> 
     } else {
         BareAmount::Grams
     };
-    let amount = required_amount(of, AMOUNT, reagent, bare);
-    let minutes = minutes(of, true);
-    let brew = brew(
-        of,
-        Some(Sample::Brew(Place::Mash)),
-        day.map(|day| day.brews),
-    );
-    let (reagent, day) = (reagent?, day?);
+    (reagent, required_amount(of, AMOUNT, reagent, bare))
+}
+
+/// Whether the shelf has a reagent for a vessel; a problem where it has not.
+fn is_at_hand(of: &mut ObjectReader<'_>, day: &BrewDay, reagent: &Reagent, vessel: Vessel) -> bool {
     let is_at_hand = day.shelf.iter().any(|shelved| {
-        shelved.preparation.reagent.key == reagent.key && shelved.vessels.contains(&Vessel::MashTun)
+        shelved.preparation.reagent.key == reagent.key && shelved.vessels.contains(&vessel)
     });
     if !is_at_hand {
+        let key = vessel.key();
         of.problem(
             "reagent",
             ErrorCode::Contradiction,
             reagent.key,
-            "a reagent of the shelf that may go into the mash tun",
-            "Add it to the \"shelf\" of the brew day, with \"mash_tun\" among its \"vessels\".",
+            format!(
+                "a reagent of the shelf that may go into the {}",
+                vessel.label()
+            ),
+            format!(
+                "Add it to the \"shelf\" of the brew day, with \"{key}\" among its \"vessels\"."
+            ),
         );
-        return None;
     }
-    Some(GivenDose {
-        brew: brew?,
-        reagent: reagent.key.to_owned(),
-        amount: amount?,
-        minutes: minutes?,
-    })
+    is_at_hand
 }
 
 /// Minutes after mashing in.
@@ -353,8 +405,7 @@ mod tests {
         let error = diagnosed(CheckedDay {
             attached,
             day,
-            readings,
-            given_since: None,
+            log: BrewLog::of(readings),
         })
         .expect_err("no readings");
         let found: Vec<(ErrorCode, &str)> = error

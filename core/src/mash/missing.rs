@@ -9,9 +9,14 @@ use crate::uncertainty::Cause;
 pub(crate) struct MissingAcid {
     /// Mean, eq; negative where the mash is below that pH.
     pub mean_eq: f64,
-    /// What each cause adds with one standard deviation of its own, eq. The causes are independent
-    /// and come in the same order at every pH and for every dose.
+    /// What each cause but the next two adds with one standard deviation of its own, eq. All causes
+    /// are independent and come in the same order at every pH and for every dose.
     pub by_cause_eq: Vec<f64>,
+    /// The same of the alkalinity of the liquor, and of the strength of the acids in it: both are
+    /// sums of causes that readings of the liquor share.
+    pub alkalinity_eq: f64,
+    /// See there.
+    pub acid_strength_eq: f64,
     /// How much less is missing one pH higher, eq.
     pub buffering_eq_per_ph: f64,
 }
@@ -29,9 +34,16 @@ impl Mash<'_> {
         let buffers = effects.by(Cause::MaltBuffering).zip(self.grist);
         let above_median =
             buffers.map(|(of, malt)| of.acid_eq * malt.curve.buffering_log_sd() / 2.0);
+        let of_sum = |cause| effects.by(cause).map(|effect| effect.acid_eq).sum();
         MissingAcid {
             mean_eq: self.proton_deficit_eq(chemistry, ph) + above_median.sum::<f64>(),
-            by_cause_eq: effects.all().map(|effect| effect.acid_eq).collect(),
+            by_cause_eq: effects
+                .all()
+                .filter(|effect| !matches!(effect.cause, Cause::Alkalinity | Cause::AcidStrength))
+                .map(|effect| effect.acid_eq)
+                .collect(),
+            alkalinity_eq: of_sum(Cause::Alkalinity),
+            acid_strength_eq: of_sum(Cause::AcidStrength),
             buffering_eq_per_ph: self.buffering_eq_per_ph(chemistry, ph),
         }
     }

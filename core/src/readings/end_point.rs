@@ -96,13 +96,13 @@ pub(super) fn end_points(
 }
 
 /// One unit of the acid of a step in a kg of its liquor.
-fn in_a_kg(solution: &Solution<'_>, step: &Step) -> Dose {
+pub(super) fn in_a_kg(solution: &Solution<'_>, step: &Step) -> Dose {
     let per_kg = 1.0 / solution.problem.waters.dosed_kg(step.vessel);
     step.preparation.dose_per_unit().times(per_kg)
 }
 
 /// The last acid of the fit in the vessel of a place.
-fn last_acid<'s>(solution: &'s Solution<'_>, place: Place) -> Option<&'s Step> {
+pub(super) fn last_acid<'s>(solution: &'s Solution<'_>, place: Place) -> Option<&'s Step> {
     let vessel = match place {
         Place::Tank => Vessel::HotLiquorTank,
         Place::MashLiquor => Vessel::MashLiquor,
@@ -136,7 +136,7 @@ fn end_point(solution: &Solution<'_>, step: &Step, liquor: &UncertainSample) -> 
 }
 
 /// Step of the measure that an acid is poured by.
-fn scale_step(solution: &Solution<'_>, step: &Step) -> f64 {
+pub(super) fn scale_step(solution: &Solution<'_>, step: &Step) -> f64 {
     match step.purpose {
         Purpose::Fit(index) => solution
             .problem

@@ -135,6 +135,18 @@ pub(crate) struct UncertainSample {
     meter_sd: f64,
 }
 
+/// Acid that is missing at a pH in a sample of liquor whose causes are as planned.
+pub(crate) struct MissingInSample {
+    /// In eq/kg; negative where it is below that pH.
+    pub mean_eq_per_kg: f64,
+    /// What one more of each cause adds, eq/kg, in the order of [`Scenario::causes`].
+    pub by_cause: Vec<f64>,
+    /// The same of the carbon dioxide that it has kept, where any has left, with that cause.
+    pub by_kept: Option<(Cause, f64)>,
+    /// How much less is missing one pH higher, eq/kg.
+    pub buffering: f64,
+}
+
 /// Liquor whose acid was poured until a meter showed its end point.
 pub(crate) struct Poured {
     /// The liquor as it was dosed.
@@ -325,6 +337,21 @@ impl UncertainSample {
         (missing, slopes)
     }
 
+    /// Acid that is missing at a pH where every cause is as planned, and what each adds to it.
+    pub fn missing_at(&self, ph: f64) -> MissingInSample {
+        let planned = vec![0.0; self.count()];
+        let drawn = self.drawn(&planned);
+        let [mean_eq_per_kg, slope] = self.missing(&drawn, ph);
+        let mut by_cause = self.missing_by_cause(&drawn, ph, &planned);
+        let by_kept = by_cause.pop();
+        MissingInSample {
+            mean_eq_per_kg,
+            by_cause,
+            by_kept: self.kept.cause().zip(by_kept),
+            buffering: -slope,
+        }
+    }
+
     /// Acid, eq/kg, that is missing when a meter shows a pH: 95 % of days lie between the two.
     pub fn missing_between(&self, ph: f64) -> [f64; 2] {
         [-1.0, 1.0].map(|side| extreme(self.count(), side, |z| self.missing_when_shown(ph, z)))
@@ -384,6 +411,15 @@ impl UncertainSample {
 }
 
 impl Kept {
+    /// What makes it uncertain.
+    const fn cause(self) -> Option<Cause> {
+        match self {
+            Kept::All => None,
+            Kept::Dosed => Some(Cause::CarbonDioxideDosed),
+            Kept::Hot => Some(Cause::CarbonDioxideHot),
+        }
+    }
+
     /// The share kept at so many standard deviations, and its slope.
     fn share(self, z: f64) -> [f64; 2] {
         match self {

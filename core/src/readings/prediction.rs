@@ -71,6 +71,20 @@ impl Line {
         [own, shared]
     }
 
+    /// Slope and curvature of each of the causes of the day, of which there are so many.
+    pub fn slopes_and_curvatures(&self, causes: usize) -> (Vec<f64>, Vec<f64>) {
+        let pairs = self.shared.iter().as_slice().chunks_exact(2).take(causes);
+        pairs.map(|pair| (pair[0], pair[1])).unzip()
+    }
+
+    /// Standard deviation of what is computed of it, where it is a conductivity.
+    pub fn modelled_sd(&self) -> f64 {
+        match self.meter {
+            Meter::Conductivity => parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * self.mean,
+            Meter::Ph | Meter::Temperature => 0.0,
+        }
+    }
+
     /// How many of its standard deviations a pH of liquor moves for one of a reading that is off to
     /// one side, and the height of its distribution beside that of a symmetric one: two halves of
     /// normal distributions, as wide as the two sides of the interval.
@@ -113,11 +127,10 @@ impl Prediction {
         }
         let common_share = wort.mash.common_share(&perturbed);
         for line in &mut lines {
-            let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
-            let [modelled, own] = match (line.place, line.meter) {
-                (_, Meter::Conductivity) => [modelled, 0.0],
-                (place, Meter::Ph) => [0.0, wort.own_sd(place, &perturbed)],
-                _ => [0.0, 0.0],
+            let modelled = line.modelled_sd();
+            let own = match line.meter {
+                Meter::Ph => wort.own_sd(line.place, &perturbed),
+                Meter::Conductivity | Meter::Temperature => 0.0,
             };
             line.shared.extend([modelled, own]);
             line.common.extend([modelled, common_share * own]);
@@ -266,7 +279,7 @@ fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
 }
 
 /// The mash with what has been given to it.
-struct MashPrediction<'w, 'a> {
+pub(super) struct MashPrediction<'w, 'a> {
     scenario: &'w Scenario<'a>,
     doses: Vec<f64>,
     liquor: Liquor,
@@ -275,7 +288,7 @@ struct MashPrediction<'w, 'a> {
 }
 
 impl<'w, 'a> MashPrediction<'w, 'a> {
-    fn of(scenario: &'w Scenario<'a>, doses: Vec<f64>) -> MashPrediction<'w, 'a> {
+    pub fn of(scenario: &'w Scenario<'a>, doses: Vec<f64>) -> MashPrediction<'w, 'a> {
         let (problem, shares) = (&scenario.problem, &scenario.shares);
         let liquor = problem.liquors(shares, &doses).mash;
         let mash = problem.mash(liquor);
@@ -291,7 +304,7 @@ impl<'w, 'a> MashPrediction<'w, 'a> {
 
     /// What its pH moves by with one standard deviation of a cause, as far as the plan's error bar
     /// counts it: of the water its alkalinity, of the additions the acids.
-    fn moved_by(&self, cause: &Cause) -> f64 {
+    pub fn moved_by(&self, cause: &Cause) -> f64 {
         let (day, problem) = (self.scenario.day, &self.scenario.problem);
         let share = |source: usize| self.scenario.shares.get(source).copied().unwrap_or(0.0);
         let by_alkalinity = |source: usize, sd: fn(&Source) -> f64| {

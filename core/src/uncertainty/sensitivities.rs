@@ -18,6 +18,11 @@ use crate::optimise::dot;
 pub struct Sensitivities(Vec<f64>);
 
 impl Sensitivities {
+    /// What each cause moves it by, in their order.
+    pub fn iter(&self) -> std::slice::Iter<'_, f64> {
+        self.0.iter()
+    }
+
     /// Standard deviation of the result.
     pub fn sd(&self) -> f64 {
         math::root_of_squares(&self.0)

@@ -21,7 +21,7 @@ fn main() -> ExitCode {
     let begun = Instant::now();
     let all = try_out(usize::try_from(days).unwrap_or(usize::MAX), seed);
     println!("% of {days} days             stated  inside  within 0.1  below the range");
-    let stages: [(&str, Vec<Stated>); 4] = [
+    let stages: [(&str, Vec<Stated>); 5] = [
         (
             "as planned, all at once",
             all.iter().map(|day| day.as_planned).collect(),
@@ -33,6 +33,10 @@ fn main() -> ExitCode {
         (
             "read and corrected once",
             all.iter().map(|day| day.corrected[0]).collect(),
+        ),
+        (
+            "once, its liquor read too",
+            all.iter().map(|day| day.with_liquor).collect(),
         ),
         (
             "read and corrected twice",

@@ -222,7 +222,7 @@ fn known_sd(meter: Meter, stated: f64) -> f64 {
 }
 
 /// Scatter of one reading: of pH in liquor what laboratories differ by, less the probe's own.
-fn scatter(reading: &MeterReading, is_known: bool, value: f64) -> f64 {
+pub(crate) fn scatter(reading: &MeterReading, is_known: bool, value: f64) -> f64 {
     match reading.meter {
         Meter::Ph => match reading.sample {
             Sample::Brew(place) if !matches!(place, Place::Mash | Place::Kettle) && !is_known => {
@@ -428,7 +428,7 @@ fn together(additions: &[Addition]) -> Vec<Addition> {
 }
 
 /// pH and conductivity at 25 °C of liquor that has kept a share of its carbon dioxide beyond air's.
-fn sample(liquor: &Liquor, kept: f64) -> [f64; 2] {
+pub(crate) fn sample(liquor: &Liquor, kept: f64) -> [f64; 2] {
     let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
     let air = parameters::AIR_CO2_PRESSURE.value.log10();
     let closed = aqueous.closed(liquor).expect("a liquor");

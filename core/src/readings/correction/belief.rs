@@ -8,6 +8,7 @@
 //! Gaussian processes for machine learning, chapter 2): exact where causes and errors are normal
 //! and the curve is straight over the error of a reading.
 
+use super::causes::Causes;
 use crate::mash::{Chemistry, DoseUncertainty, Mash, MissingAcid};
 use crate::math::{self, NoRoot, TWO_SIDED_95};
 use crate::optimise::{Cholesky, dot};
@@ -17,15 +18,17 @@ use crate::optimise::{Cholesky, dot};
 pub(super) struct DosedMash<'m> {
     mash: Mash<'m>,
     doses: &'m DoseUncertainty,
+    causes: &'m Causes,
     chemistry: Chemistry,
 }
 
 impl<'m> DosedMash<'m> {
-    pub fn new(mash: Mash<'m>, doses: &'m DoseUncertainty) -> DosedMash<'m> {
+    pub fn new(mash: Mash<'m>, doses: &'m DoseUncertainty, causes: &'m Causes) -> DosedMash<'m> {
         DosedMash {
             chemistry: Chemistry::at(mash.liquor.ionic_strength_mol_per_kg()),
             mash,
             doses,
+            causes,
         }
     }
 
@@ -37,6 +40,11 @@ impl<'m> DosedMash<'m> {
     pub fn missing(&self, ph: f64) -> MissingAcid {
         self.mash.missing_acid(&self.chemistry, self.doses, ph)
     }
+
+    /// What each cause adds to that, eq.
+    pub fn by_cause(&self, missing: &MissingAcid) -> Vec<f64> {
+        self.causes.of_missing(missing)
+    }
 }
 
 /// What was observed: so much more than expected, as causes and errors of its own have it.
@@ -44,16 +52,11 @@ impl<'m> DosedMash<'m> {
 pub(super) struct Observation {
     /// What was seen less what was expected.
     pub off: f64,
-    /// What one standard deviation of each cause of the mash adds to it.
+    /// What one standard deviation of each cause adds to it.
     pub by_cause: Vec<f64>,
-    /// The same of what each probe is off by.
-    pub by_probe: [f64; PROBES],
     /// Standard deviation by what it shares with nothing.
     pub own_sd: f64,
 }
-
-/// The usual probe and the second one.
-pub(super) const PROBES: usize = 2;
 
 impl Observation {
     /// Standard deviation of what was observed.
@@ -67,7 +70,7 @@ impl Observation {
     }
 
     fn shares(&self, other: &Observation) -> f64 {
-        dot(&self.by_cause, &other.by_cause) + dot(&self.by_probe, &other.by_probe)
+        dot(&self.by_cause, &other.by_cause)
     }
 }
 
@@ -80,13 +83,11 @@ pub(super) struct Belief {
     whitened: Vec<f64>,
 }
 
-/// Acid missing at a pH, as it is believed, eq.
+/// Something as it is believed, such as the acid missing at a pH, eq.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Believed {
     pub mean: f64,
     pub sd: f64,
-    /// How much less is missing one pH higher.
-    buffering: f64,
 }
 
 impl Belief {
@@ -113,37 +114,37 @@ impl Belief {
         }
     }
 
-    /// Acid missing at a pH, eq.
-    pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Believed {
-        let missing = mash.missing(ph);
-        let effects = &missing.by_cause_eq;
+    /// What is believed of something that was expected, with what each cause adds to it.
+    pub fn of(&self, expected: f64, by_cause: &[f64]) -> Believed {
         let shared = self.factor.as_ref().map_or_else(Vec::new, |factor| {
-            let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, effects));
+            let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, by_cause));
             factor.solve_lower_padded(shared.collect())
         });
-        let variance = dot(effects, effects) - dot(&shared, &shared);
+        let variance = dot(by_cause, by_cause) - dot(&shared, &shared);
         Believed {
-            mean: missing.mean_eq + dot(&shared, &self.whitened),
+            mean: expected + dot(&shared, &self.whitened),
             sd: math::at_least(variance, 0.0).sqrt(),
-            buffering: missing.buffering_eq_per_ph,
         }
     }
 
-    /// How many standard deviations each observation lies from what all others and what was known
-    /// beforehand make it; the farthest of them.
-    pub fn farthest_off(&self) -> f64 {
+    /// Acid missing at a pH, eq.
+    pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Believed {
+        let missing = mash.missing(ph);
+        self.of(missing.mean_eq, &mash.by_cause(&missing))
+    }
+
+    /// How many standard deviations an observation lies from what all others and what was known
+    /// beforehand make it.
+    pub fn deviates_by(&self, place: usize) -> f64 {
         let Some(factor) = &self.factor else {
             return 0.0;
         };
-        let deviations = (0..self.seen.len()).map(|place| {
-            let mut unit = vec![0.0; self.seen.len()];
-            if let Some(one) = unit.get_mut(place) {
-                *one = 1.0;
-            }
-            let unit = factor.solve_lower_padded(unit);
-            dot(&unit, &self.whitened).abs() / math::root_of_squares(&unit)
-        });
-        deviations.fold(0.0, math::at_least)
+        let mut unit = vec![0.0; self.seen.len()];
+        if let Some(one) = unit.get_mut(place) {
+            *one = 1.0;
+        }
+        let unit = factor.solve_lower_padded(unit);
+        dot(&unit, &self.whitened) / math::root_of_squares(&unit)
     }
 
     /// Chance that the mash lies below a pH.
@@ -156,9 +157,10 @@ impl Belief {
     /// standard deviations.
     pub fn quantile(&self, mash: &DosedMash<'_>, standard_deviations: f64) -> f64 {
         let missing = |ph: f64| {
-            let believed = self.missing(mash, ph);
+            let missing = mash.missing(ph);
+            let believed = self.of(missing.mean_eq, &mash.by_cause(&missing));
             let value = believed.mean + standard_deviations * believed.sd;
-            (value, -believed.buffering)
+            (value, -missing.buffering_eq_per_ph)
         };
         let [low, high] = MASH_PH_ENDS;
         let root = math::falling_root_by_slope(missing, USUAL_PH, low, high);

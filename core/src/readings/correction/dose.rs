@@ -202,7 +202,7 @@ const FAR_OUT: f64 = 8.0;
 /// What a difference has rounded is a whole step.
 const ROUNDING: f64 = 1e-9;
 /// Chance that a dose must win to be worth giving.
-const LEAST_GAIN: f64 = 0.03;
+const LEAST_GAIN: f64 = 0.05;
 
 /// Acid that a unit brings, eq; negative of a base, none of a salt.
 pub(super) fn acid_eq_per_unit(dose: &Dose) -> f64 {

@@ -1,6 +1,8 @@
 //! What reading and correcting a mash will come to, before it is read: the doses by what the meter
 //! shows, and the chance that the mash then lands.
 
+use std::borrow::Cow;
+
 use super::{Advice, Brew, MashCorrection};
 use crate::fit::Solution;
 use crate::math;
@@ -47,19 +49,11 @@ impl Foreseen {
         if !day.brewhouse.meters.contains(&Meter::Ph) {
             return None;
         }
-        let first = scenario.first_doses();
-        let place = match first {
+        let place = match scenario.first_doses() {
             Some(_) => Place::MashFirst,
             None => Place::Mash,
         };
-        let first = first.unwrap_or_else(|| scenario.doses.clone());
-        let brew = Brew {
-            solution,
-            scenario,
-            first: &first,
-            given: Some(&[]),
-            forgotten: None,
-        };
+        let brew = Brew::new(solution, Cow::Borrowed(scenario), Some(&[]));
         let acid = brew.acid_for_mash()?;
         let [expected, sd] = brew.foretold_reading();
         let middle = (expected / STEP_PH).round();
@@ -103,6 +97,6 @@ impl Brew<'_, '_> {
     /// deviation of that.
     fn foretold_reading(&self) -> [f64; 2] {
         let forecast = &self.solution.forecast;
-        [self.mash(self.first).ph(), forecast.sd]
+        [self.mash(&self.first).ph(), forecast.sd]
     }
 }

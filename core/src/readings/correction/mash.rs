@@ -4,7 +4,8 @@
 use super::{Brew, DoseDue};
 use crate::error::codes;
 use crate::math::{self, TWO_SIDED_95};
-use crate::readings::diagnosis::MeterReading;
+use crate::readings::diagnosis::{MeterReading, Sample};
+use crate::recipe::Meter;
 
 codes! {
     /// What to do about a mash that was read.
@@ -88,7 +89,9 @@ impl Brew<'_, '_> {
             Advice::GiveForgotten
         } else if off_in_buffer.is_some() {
             Advice::CalibrateProbe
-        } else if self.farthest_off(readings) > FAR_OFF {
+        } else if self.is_probe_off
+            || self.farthest_off(readings, |one| says_of_mash(one, brew)) > FAR_OFF
+        {
             Advice::CheckProbe
         } else {
             self.advice(is_outside_range, ph, &due)
@@ -127,16 +130,20 @@ impl Brew<'_, '_> {
             Advice::NoneAtHand
         }
     }
+}
 
-    /// How many standard deviations a reading lies from what was foretold of it.
-    fn deviates_by(&self, reading: &MeterReading) -> f64 {
-        let seen = self.observation(reading);
-        seen.map_or(0.0, |seen| seen.deviates_by())
+/// Whether a reading is of the mash of a brew, or of a reference sample.
+fn says_of_mash(reading: &MeterReading, brew: usize) -> bool {
+    match reading.sample {
+        Sample::Known(_) => reading.meter == Meter::Ph,
+        Sample::Brew(_) => reading.brew == brew && reading.is_mash_ph(),
     }
 }
 
 /// The reading that was taken last.
-fn last_of<'r>(readings: impl Iterator<Item = &'r MeterReading>) -> Option<&'r MeterReading> {
+pub(super) fn last_of<'r>(
+    readings: impl Iterator<Item = &'r MeterReading>,
+) -> Option<&'r MeterReading> {
     readings.max_by(|one, other| {
         let [at, other_at] = [one, other].map(|one| one.minutes_or_usual());
         at.total_cmp(&other_at)

@@ -8,47 +8,48 @@
 //! below the range, which no acid takes back, stays within the risk of the brewhouse.
 
 mod belief;
+mod brew;
+mod causes;
 mod document;
 mod dose;
 mod foreseen;
+mod liquor;
+mod log;
 mod mash;
+mod observed;
 mod sampling;
 
-pub use document::{CorrectionDocument, DoseDueDocument};
+pub use document::{CorrectionDocument, DoseDueDocument, LiquorCorrectionDocument, PourDocument};
 pub use dose::DoseDue;
 pub(crate) use foreseen::{Foreseen, ForeseenRow};
+pub use liquor::{LiquorCorrection, Pour};
+pub use log::{BrewLog, GivenDose, PouredAcid};
+use mash::last_of;
 pub use mash::{Advice, MashCorrection};
 
-use underlet_tables::parameters;
+use std::borrow::Cow;
 
-use belief::{Belief, DosedMash, Observation};
+use brew::{Brew, Forgotten};
 
-use super::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Sample, Slip, Verdict};
+use super::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, Fault, Sample, Slip, with_slip};
 use super::scenario::Scenario;
 use crate::fit::{PlanError, Purpose, Solution, solve_day};
-use crate::math::{self, NoRoot, TWO_SIDED_95};
-use crate::recipe::{self, BrewDay, Meter, Place, Vessel};
-
-/// Acid or base that went into the mash after its first reading, in place of the rest that the plan
-/// had for it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct GivenDose {
-    /// Of the day's brews, from 1.
-    pub brew: usize,
-    /// Key of the reagent, one of the shelf.
-    pub reagent: String,
-    /// How much, g or mL.
-    pub amount: f64,
-    /// Minutes after mashing in.
-    pub minutes: f64,
-}
+use crate::recipe::{self, BrewDay, Meter};
 
 /// A planned brew, to be corrected by its readings as often as they come.
 pub struct Corrector<'d> {
     solution: Solution<'d>,
     scenario: Scenario<'d>,
-    /// Doses when the mash is first read.
-    first: Vec<f64>,
+}
+
+/// What a day that was read still needs.
+#[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
+pub struct Corrections {
+    /// Of each liquor that was read and that acid is poured into, in the order of work.
+    pub liquors: Vec<LiquorCorrection>,
+    /// Of the mash of each brew that was read.
+    pub mashes: Vec<MashCorrection>,
 }
 
 impl<'d> Corrector<'d> {
@@ -58,281 +59,120 @@ impl<'d> Corrector<'d> {
     /// [`PlanError`], where the day does not make sense or has no plan.
     pub fn of(day: &'d BrewDay) -> Result<Corrector<'d>, PlanError> {
         recipe::check(day)?;
-        Ok(Corrector::planned(solve_day(day)?))
-    }
-
-    pub(crate) fn planned(solution: Solution<'d>) -> Corrector<'d> {
-        let scenario = Scenario::planned(&solution);
-        let first = scenario.first_doses();
-        Corrector {
-            first: first.unwrap_or_else(|| scenario.doses.clone()),
+        let solution = solve_day(day)?;
+        Ok(Corrector {
+            scenario: Scenario::planned(&solution),
             solution,
-            scenario,
-        }
-    }
-
-    /// What the meters should show, and would show with each fault where something was read.
-    ///
-    /// # Errors
-    /// [`PlanError`], where one of the liquors has no equilibrium.
-    pub(crate) fn diagnostics(&self, readings: &[MeterReading]) -> Result<Diagnostics, PlanError> {
-        let places = readings.iter().filter_map(|one| match one.sample {
-            Sample::Brew(place) => Some(place),
-            Sample::Known(_) => None,
-        });
-        Diagnostics::planned(&self.solution, &self.scenario, places)
+        })
     }
 
     /// Doses of the problem that are in the mash when it is first read, g or mL.
-    pub fn first_doses(&self) -> &[f64] {
-        &self.first
+    pub fn first_doses(&self) -> Vec<f64> {
+        let first = self.scenario.first_doses();
+        first.unwrap_or_else(|| self.scenario.doses.clone())
     }
 
-    /// What the readings say of the mash of each brew that was read, and what is still due: brews of
-    /// one day share water, malts and meters. `given` is what went into the mash after its first
-    /// reading, in place of the rest that the plan had for it; `None` where it was that. The order of
-    /// either does not matter.
-    pub fn mashes(
-        &self,
-        readings: &[MeterReading],
-        given: Option<&[GivenDose]>,
-    ) -> Vec<MashCorrection> {
-        self.mashes_diagnosed(readings, given, None)
+    /// What the meters should show with what was poured, and would show with each fault where
+    /// something was read.
+    ///
+    /// # Errors
+    /// [`PlanError`], where one of the liquors has no equilibrium.
+    pub(crate) fn diagnostics(&self, log: &BrewLog) -> Result<Diagnostics, PlanError> {
+        let places = log.readings.iter().filter_map(|one| match one.sample {
+            Sample::Brew(place) => Some(place),
+            Sample::Known(_) => None,
+        });
+        Diagnostics::planned(&self.solution, &self.as_poured(log), places)
     }
 
-    /// The same where a diagnosis names what is wrong: acid that was forgotten is given as the plan
-    /// says.
-    pub fn mashes_diagnosed(
+    /// What the readings say, and what is still due; acid for the mash that the diagnosis finds
+    /// forgotten is given as the plan says.
+    ///
+    /// # Errors
+    /// [`DiagnosisError`].
+    pub fn diagnosed(&self, log: &BrewLog) -> Result<(Diagnosis, Corrections), DiagnosisError> {
+        let diagnosis = self.diagnostics(log)?.diagnose(&log.comparable())?;
+        let corrections = self.corrections(log, Some(&diagnosis))?;
+        Ok((diagnosis, corrections))
+    }
+
+    /// What is still due where nothing is taken to have slipped. Brews of one day share water,
+    /// malts and meters, so that readings of one say something of another; their order does not
+    /// matter.
+    ///
+    /// # Errors
+    /// [`PlanError`], where one of the liquors has no equilibrium.
+    pub fn correct(&self, log: &BrewLog) -> Result<Corrections, PlanError> {
+        self.corrections(log, None)
+    }
+
+    /// The same, with what a diagnosis found.
+    pub(crate) fn corrections(
         &self,
-        readings: &[MeterReading],
-        given: Option<&[GivenDose]>,
+        log: &BrewLog,
         diagnosis: Option<&Diagnosis>,
-    ) -> Vec<MashCorrection> {
-        let brew = Brew {
-            solution: &self.solution,
-            scenario: &self.scenario,
-            first: &self.first,
-            given,
-            forgotten: diagnosis.and_then(|diagnosis| self.forgotten(diagnosis)),
-        };
+    ) -> Result<Corrections, PlanError> {
+        let fault = diagnosis.and_then(Diagnosis::fault);
+        let poured = self.as_poured(log);
+        let slipped = fault.and_then(|fault| with_slip(&self.solution, &poured, fault));
+        let scenario = slipped.map_or(poured, Cow::Owned);
+        let brew = Brew::new(&self.solution, scenario, log.given.as_deref());
+        let mut brew = brew.with_liquors(&self.scenario, &log.readings)?;
+        brew.forgotten = fault.and_then(|fault| self.forgotten(fault));
+        brew.is_probe_off = matches!(
+            fault,
+            Some(Fault::Probe {
+                meter: Meter::Ph,
+                ..
+            })
+        );
         let brews = 1..=self.solution.day.brews;
-        let corrections = brews.filter_map(|number| brew.mash_correction(number, readings));
-        corrections.collect()
+        let mashes = brews.filter_map(|number| brew.mash_correction(number, &log.readings));
+        Ok(Corrections {
+            mashes: mashes.collect(),
+            liquors: brew.liquor_corrections(&log.readings),
+        })
     }
 
-    /// The acid for the mash that a diagnosis finds forgotten.
-    fn forgotten(&self, diagnosis: &Diagnosis) -> Option<Forgotten> {
-        if diagnosis.verdict != Verdict::Fault {
-            return None;
+    /// The day with what the liquors really took of their acid.
+    fn as_poured(&self, log: &BrewLog) -> Cow<'_, Scenario<'d>> {
+        if log.poured.is_empty() {
+            return Cow::Borrowed(&self.scenario);
         }
-        let mut faults = diagnosis
-            .explanations
-            .iter()
-            .filter_map(|one| one.fault.as_ref());
+        let mut scenario = self.scenario.clone();
+        for poured in &log.poured {
+            let options = scenario.problem.doses.iter().zip(&mut scenario.doses);
+            let mut of_vessel = options.filter(|(option, _)| {
+                option.vessel == poured.vessel && option.preparation.reagent.key == poured.reagent
+            });
+            if let Some((_, dose)) = of_vessel.next() {
+                *dose = poured.amount;
+            }
+        }
+        Cow::Owned(scenario)
+    }
+
+    /// The acid for the mash that was forgotten.
+    fn forgotten(&self, fault: &Fault) -> Option<Forgotten> {
         let Fault::Addition {
             step,
             brew,
             slip: Slip::Forgotten,
             ..
-        } = faults.next()?
+        } = fault
         else {
             return None;
         };
         let mut steps = self.solution.steps.iter();
         let step = steps.find(|one| one.number == *step)?;
-        let (Purpose::Fit(place), Vessel::MashTun) = (step.purpose, step.vessel) else {
+        let Purpose::Fit(place) = step.purpose else {
             return None;
         };
-        step.preparation.is_acid().then_some(Forgotten {
+        step.is_acid_for_mash().then_some(Forgotten {
             place,
             amount: step.amount,
             brew: *brew,
         })
-    }
-}
-
-/// An acid for the mash that was forgotten.
-struct Forgotten {
-    /// Its place among the doses of the problem.
-    place: usize,
-    /// What the plan has for it before the mash is read, mL or g.
-    amount: f64,
-    /// In which brew; `None` where it is all of them.
-    brew: Option<usize>,
-}
-
-/// A brew as it went so far.
-struct Brew<'c, 'd> {
-    solution: &'c Solution<'d>,
-    scenario: &'c Scenario<'d>,
-    first: &'c [f64],
-    given: Option<&'c [GivenDose]>,
-    forgotten: Option<Forgotten>,
-}
-
-impl Brew<'_, '_> {
-    fn forgotten_in(&self, brew: usize) -> Option<&Forgotten> {
-        let forgotten = self.forgotten.as_ref();
-        forgotten.filter(|one| one.brew.is_none_or(|of| of == brew))
-    }
-
-    /// Doses of a brew without what was forgotten in it.
-    fn without_forgotten(&self, brew: usize, doses: &[f64]) -> Vec<f64> {
-        let mut doses = doses.to_vec();
-        if let Some(forgotten) = self.forgotten_in(brew)
-            && let Some(dose) = doses.get_mut(forgotten.place)
-        {
-            *dose = math::at_least(*dose - forgotten.amount, 0.0);
-        }
-        doses
-    }
-
-    /// What is in the mash when a reading is taken.
-    fn doses_at(&self, reading: &MeterReading) -> Vec<f64> {
-        match reading.sample {
-            Sample::Brew(Place::MashFirst) => {
-                self.with_given(reading.brew, reading.minutes.unwrap_or(0.0))
-            }
-            _ if self.given.is_none() => self.without_forgotten(reading.brew, &self.scenario.doses),
-            _ => self.with_given(reading.brew, reading.minutes.unwrap_or(f64::INFINITY)),
-        }
-    }
-
-    /// What is in the mash of a brew after all that was read and given.
-    fn doses_now(&self, brew: usize, readings: &[MeterReading]) -> Vec<f64> {
-        let is_last =
-            |one: &MeterReading| one.brew == brew && one.sample == Sample::Brew(Place::Mash);
-        if self.given.is_none() && readings.iter().any(is_last) {
-            return self.without_forgotten(brew, &self.scenario.doses);
-        }
-        self.with_given(brew, f64::INFINITY)
-    }
-
-    /// The first doses of a brew with what was given until some minutes after mashing in.
-    fn with_given(&self, brew: usize, minutes: f64) -> Vec<f64> {
-        let mut doses = self.without_forgotten(brew, self.first);
-        let given = self.given.unwrap_or_default().iter();
-        for given in given.filter(|given| given.brew == brew && given.minutes <= minutes) {
-            let options = self.scenario.problem.doses.iter().zip(&mut doses);
-            let mut of_mash = options.filter(|(option, _)| {
-                option.vessel == Vessel::MashTun && option.preparation.reagent.key == given.reagent
-            });
-            if let Some((_, dose)) = of_mash.next() {
-                *dose += given.amount;
-            }
-        }
-        doses
-    }
-
-    /// How many causes make the acid uncertain that a mash misses.
-    fn causes(&self) -> usize {
-        let forecast = self.solution.forecast.ph;
-        self.mash(self.first).missing(forecast).by_cause_eq.len()
-    }
-
-    fn mash(&self, doses: &[f64]) -> DosedMash<'_> {
-        let (problem, shares) = (&self.scenario.problem, &self.scenario.shares);
-        let mash = problem.mash(problem.liquors(shares, doses).mash);
-        // A little more or less acid is as uncertain as the planned one.
-        DosedMash::new(mash, &self.solution.uncertainty.doses)
-    }
-
-    /// What is believed after readings of the mash, and of known samples by the same probes. One
-    /// outside its forecast counts as one at its end: then something else is wrong, and nothing is
-    /// known of how much.
-    fn belief(&self, readings: &[MeterReading]) -> Belief {
-        let observed = readings.iter().filter_map(|one| self.believable(one));
-        Belief::after(observed.collect())
-    }
-
-    /// How many standard deviations the farthest reading lies from what was foretold and from the
-    /// others.
-    fn farthest_off(&self, readings: &[MeterReading]) -> f64 {
-        let observed = readings.iter().filter_map(|one| self.observation(one));
-        Belief::after(observed.collect()).farthest_off()
-    }
-
-    /// How far a probe is off in a buffer, where that is more than a sound one is.
-    fn off_in_buffer(&self, readings: &[MeterReading]) -> Option<f64> {
-        let known = readings.iter().filter(|one| one.meter == Meter::Ph);
-        let off = known.filter_map(|one| match one.sample {
-            Sample::Known(stated) => Some((one.value - stated, self.observation(one)?)),
-            Sample::Brew(_) => None,
-        });
-        let mut off = off.filter(|(_, seen)| seen.deviates_by().abs() > mash::FAR_OFF);
-        off.next().map(|(off, _)| off)
-    }
-
-    /// An observation that lies no farther off than is believed.
-    fn believable(&self, reading: &MeterReading) -> Option<Observation> {
-        let seen = self.observation(reading)?;
-        let off = seen.deviates_by();
-        if !reading.is_mash_ph() || off.abs() <= TWO_SIDED_95 {
-            return Some(seen);
-        }
-        let moved = |by: f64| MeterReading {
-            value: reading.value - by * off.signum(),
-            ..*reading
-        };
-        let too_far = |by: f64| {
-            let seen = self.observation(&moved(by));
-            seen.map_or(0.0, |seen| seen.deviates_by() * off.signum() - TWO_SIDED_95)
-        };
-        let by = math::falling_root(too_far, 0.0, MOST_MOVED_PH);
-        self.observation(&moved(by.unwrap_or_else(NoRoot::nearer_end)))
-    }
-
-    fn observation(&self, reading: &MeterReading) -> Option<Observation> {
-        if let (Sample::Known(stated), Meter::Ph) = (reading.sample, reading.meter) {
-            return Some(Observation {
-                off: reading.value - stated,
-                by_cause: vec![0.0; self.causes()],
-                by_probe: by_probe(reading.probe, Meter::Ph.offset_sd(stated)),
-                own_sd: Meter::Ph.known_sd(stated),
-            });
-        }
-        if !reading.is_mash_ph() {
-            return None;
-        }
-        let [ph, sampled_sd] = reading.cooled_and_in_time();
-        let missing = self.mash(&self.doses_at(reading)).missing(ph);
-        let per_ph = missing.buffering_eq_per_ph;
-        let own_sd = math::root_of_squares([
-            parameters::MASH_PH_DEFINITION_SD.value,
-            parameters::BENCH_PH_REPEAT_SD.value,
-            sampled_sd,
-        ]);
-        Some(Observation {
-            off: -missing.mean_eq,
-            by_cause: missing.by_cause_eq,
-            by_probe: by_probe(reading.probe, per_ph * Meter::Ph.offset_sd(ph)),
-            own_sd: per_ph * own_sd,
-        })
-    }
-}
-
-/// The readings that a diagnosis compares with the plan: of a brew whose doses went otherwise once
-/// it was read, the mash is not what the plan foretells from then on, nor is its kettle.
-pub(crate) fn comparable(
-    readings: &[MeterReading],
-    given: Option<&[GivenDose]>,
-) -> Vec<MeterReading> {
-    let is_later = |one: &&MeterReading| {
-        matches!(one.sample, Sample::Brew(Place::Mash | Place::Kettle)) && given.is_some()
-    };
-    readings
-        .iter()
-        .filter(|one| !is_later(one))
-        .copied()
-        .collect()
-}
-
-/// How far a reading is moved at most to where it is believed, pH.
-const MOST_MOVED_PH: f64 = 4.0;
-fn by_probe(probe: Probe, sd: f64) -> [f64; belief::PROBES] {
-    match probe {
-        Probe::Usual => [sd, 0.0],
-        Probe::Second => [0.0, sd],
     }
 }
 

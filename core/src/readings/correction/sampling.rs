@@ -14,6 +14,12 @@ impl MeterReading {
         self.meter == Meter::Ph && matches!(self.sample, Sample::Brew(place) if is_mash(place))
     }
 
+    /// Whether it is a pH or a conductivity of a liquor of the day.
+    pub(super) fn is_of_liquor(&self) -> bool {
+        let is_liquor = matches!(self.sample, Sample::Brew(place) if !place.is_wort());
+        is_liquor && self.meter != Meter::Temperature
+    }
+
     /// What it would have been of a cooled sample, of a mash 20 to 60 minutes in, and the standard
     /// deviation that this adds.
     pub(crate) fn cooled_and_in_time(&self) -> [f64; 2] {

@@ -12,7 +12,9 @@ use super::verdict::{Compared, Diagnosis, Explanation, Verdict};
 use crate::document::{Attached, DocumentHead, DocumentKind, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;
-use crate::readings::correction::{CorrectionDocument, MashCorrection};
+use crate::readings::correction::{
+    CorrectionDocument, Corrections, LiquorCorrectionDocument, MashCorrection,
+};
 use crate::recipe::{BrewDay, Meter, Place, Vessel};
 
 document! {
@@ -37,6 +39,8 @@ document! {
         pub explanations: Vec<DiagnosisExplanation>,
         /// Each reading beside what it should be, in the order of work; reference samples first.
         pub compared: Vec<DiagnosisReading>,
+        /// What each liquor that was read still takes of its acid.
+        pub liquor_corrections: Vec<LiquorCorrectionDocument>,
         /// What the mash of each brew that was read still needs.
         pub corrections: Vec<CorrectionDocument>,
     }
@@ -130,6 +134,7 @@ impl Diagnosis {
             named: self.verdict.named(),
             explanations: self.explanations.iter().map(explanation).collect(),
             compared: self.compared.iter().map(reading).collect(),
+            liquor_corrections: Vec::new(),
             corrections: Vec::new(),
         }
     }
@@ -142,9 +147,10 @@ impl DiagnosisDocument {
     pub fn with_corrections(
         mut self,
         day: &BrewDay,
-        corrections: &[MashCorrection],
+        corrections: &Corrections,
     ) -> DiagnosisDocument {
-        let is_any = |is: fn(&MashCorrection) -> bool| corrections.iter().any(is);
+        let mashes = &corrections.mashes;
+        let is_any = |is: fn(&MashCorrection) -> bool| mashes.iter().any(is);
         if self.verdict == VerdictCode::AsExpected {
             if is_any(|one| one.is_outside_forecast) {
                 self.verdict = VerdictCode::OutsideForecast;
@@ -154,7 +160,9 @@ impl DiagnosisDocument {
                 OUTSIDE_RANGE.clone_into(&mut self.sentence);
             }
         }
-        self.corrections = corrections.iter().map(|one| one.document(day)).collect();
+        self.corrections = mashes.iter().map(|one| one.document(day)).collect();
+        let liquors = corrections.liquors.iter();
+        self.liquor_corrections = liquors.map(|one| one.document(day)).collect();
         self
     }
 }

@@ -192,6 +192,38 @@ fn slips<'a>(
     slips
 }
 
+/// The day as it went with a slip in what all its brews share, or in its only one; `None` where an
+/// acid for the mash was forgotten, which is given after all, or where a bottle is weaker than it
+/// says, so that nothing is known of what is still in it.
+pub(crate) fn with_slip<'a>(
+    solution: &Solution<'_>,
+    planned: &Scenario<'a>,
+    fault: &Fault,
+) -> Option<Scenario<'a>> {
+    let Fault::Addition {
+        step,
+        brew: None,
+        slip,
+        ..
+    } = fault
+    else {
+        return None;
+    };
+    let step = solution.steps.iter().find(|one| one.number == *step)?;
+    let Purpose::Fit(index) = step.purpose else {
+        return None;
+    };
+    let option = planned.problem.doses.get(index)?;
+    let is_given_later = *slip == Slip::Forgotten && step.is_acid_for_mash();
+    if is_given_later || *slip == Slip::HalfStrength {
+        return None;
+    }
+    let mut slips = slips(planned, index, option).into_iter();
+    slips
+        .find(|(of, ..)| of == slip)
+        .map(|(.., scenario)| scenario)
+}
+
 /// Solid salts and bases of the shelf that a solid salt or base can be taken for.
 fn other_tubs(planned: &Scenario<'_>, option: &DoseOption) -> Vec<Preparation> {
     let is_in_tub = |one: &Preparation| !one.reagent.liquid && !one.is_acid();

@@ -75,6 +75,7 @@ pub use document::{
     ExplanationCode, VerdictCode,
 };
 pub use error::DiagnosisError;
+pub(crate) use fault::with_slip;
 pub use fault::{Fault, Slip};
 pub use meter_reading::{MeterReading, Probe, Sample};
 pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};

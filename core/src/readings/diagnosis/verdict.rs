@@ -283,6 +283,13 @@ impl Verdict {
 }
 
 impl Diagnosis {
+    /// The one fault that it names.
+    pub fn fault(&self) -> Option<&Fault> {
+        let mut explanations = self.explanations.iter();
+        let fault = explanations.find_map(|one| one.fault.as_ref());
+        fault.filter(|_| self.verdict == Verdict::Fault)
+    }
+
     /// The verdict as a sentence, with the faults that it names.
     pub fn sentence(&self) -> String {
         let verdict = match self.verdict {
