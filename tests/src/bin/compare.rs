@@ -6,7 +6,7 @@
 //! plan WATERS.csv...              the first built-in day with each water
 //! report-mistakes WATERS.csv...   each water as a report, and mistakes put into it
 //! fits FILE.jsonl...              fits of ions against proven optima
-//! mash EXPERIMENTS.csv...         published mashes against the forecast
+//! mash EXPERIMENTS.csv...         published mashes against forecast and correction
 //! KIND FILE...                    equilibria against reference results
 //! ```
 //!
@@ -93,12 +93,12 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         return Ok(Ended::Failures(outcome.findings.failures.len()));
     }
     if kind == "mash" {
-        // Nothing is a failure here but a row that cannot be read: how near a forecast comes is
-        // reported, not judged.
+        // How near a forecast comes is reported, not judged: a failure is a row that cannot be read,
+        // or a table of which nothing was compared.
         let comparison = mashes::compare_all(&text).map_err(reported)?;
         print!("{file}\n{comparison}");
         return Ok(if comparison.unreadable.is_empty() {
-            Ended::Failures(0)
+            Ended::Failures(comparison.empty_tables().len())
         } else {
             Ended::NotReadable
         });

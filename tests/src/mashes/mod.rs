@@ -13,9 +13,14 @@
 //! | `wort_dilution`, and a first wort that was thinned | wort thinned with liquor, cold and closed |
 //! | `wort_boil`, `wort_boil_covered` | the fall in the boil by its hours and the pH before it |
 //! | `wort_temperature` | the fall per kelvin |
+//!
+//! Mashes that differ by an acid are compared a second time, with the first of them read (`steps`).
 
 mod model;
 mod read;
+mod steps;
+
+pub use steps::{Expected, Pair, Steps};
 
 use std::fmt;
 
@@ -81,6 +86,8 @@ pub struct Comparison {
     pub not_modelled: Vec<String>,
     /// Rows that cannot be read.
     pub unreadable: Vec<String>,
+    /// Rows that differ by an acid: the change that was measured, beside what a correction predicts.
+    pub steps: Steps,
 }
 
 /// Forecasts every row of a table.
@@ -92,6 +99,7 @@ pub fn compare_all(csv: &str) -> Result<Comparison, String> {
     let all: Vec<&Cells> = rows.iter().map(|(_, cells)| cells).collect();
     let mut comparison = Comparison {
         unreadable: score.unreadable,
+        steps: steps::steps(&all),
         ..Comparison::default()
     };
     for cells in &all {
@@ -119,6 +127,19 @@ pub fn compare_all(csv: &str) -> Result<Comparison, String> {
 }
 
 impl Comparison {
+    /// What was not compared at all.
+    pub fn empty_tables(&self) -> Vec<&'static str> {
+        let tables = [
+            (self.compared.is_empty(), "no row was compared"),
+            (
+                self.steps.pairs.is_empty(),
+                "no two rows differ by an acid alone",
+            ),
+        ];
+        let empty = tables.into_iter().filter(|(is_empty, _)| *is_empty);
+        empty.map(|(_, what)| what).collect()
+    }
+
     /// Kinds in the order of the table.
     fn kinds(&self) -> Vec<&str> {
         let mut kinds: Vec<&str> = Vec::new();
@@ -184,6 +205,11 @@ impl fmt::Display for Comparison {
             self.compared.len(),
             self.not_modelled.len(),
             self.unreadable.len()
-        )
+        )?;
+        write!(f, "\n{}", self.steps)?;
+        for what in self.empty_tables() {
+            writeln!(f, "failure: {what}")?;
+        }
+        Ok(())
     }
 }

@@ -48,13 +48,7 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let plain = match cells.text("kind") {
         "mash" => mash(cells, all),
         "mash_kinetics" => {
-            let minutes = number_before(cells.text("process"), "min")
-                .ok_or("the time of the sample is not reported")?;
-            if minutes < FIRST_MINUTES {
-                return Err(format!(
-                    "{minutes} min in: a mash pH is a sample of 20 to 60 min"
-                ));
-            }
+            minutes_in(cells)?;
             mash(cells, all)
         }
         "first_wort_no_sparge" => first_wort(cells, all),
@@ -162,26 +156,59 @@ fn mass_kg(text: &str) -> Option<f64> {
     number_before(text, "kg").or_else(|| number_before(text, "g").map(|grams| grams / 1000.0))
 }
 
-fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
+/// A mash as a row reports it.
+pub struct Reported {
+    pub grist: Vec<Malt>,
+    pub water_l: f64,
+    /// The water before anything was added.
+    pub liquor: Liquor,
+    /// Standard deviation of the water's alkalinity, eq/kg.
+    pub alkalinity_sd: f64,
+    /// What was added.
+    pub acid: Option<GivenAcid>,
+}
+
+/// An acid and how much of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GivenAcid {
+    pub preparation: Preparation,
+    pub ml: f64,
+}
+
+/// What a row reports of its mash.
+pub fn reported(cells: &Cells, all: &[&Cells]) -> Answer<Reported> {
     let (liquor, alkalinity_sd) = water(cells, all)?;
     let thickness = cells
         .number("thickness_L_per_kg")
         .map_err(|_| "the thickness of the mash is not reported")?;
     let mass_kg = mass_kg(cells.text("grist_or_wort")).unwrap_or(1.0);
-    let grist = grist(cells, mass_kg)?;
-    let water_kg = thickness * mass_kg * KG_PER_L;
-    let (acid, acid_eq) = addition(cells.text("addition"), mass_kg)?;
+    Ok(Reported {
+        grist: grist(cells, mass_kg)?,
+        water_l: thickness * mass_kg,
+        liquor,
+        alkalinity_sd,
+        acid: addition(cells.text("addition"), mass_kg)?,
+    })
+}
+
+fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
+    let mash = reported(cells, all)?;
+    let water_kg = mash.water_l * KG_PER_L;
+    let liquor = mash.acid.map_or(mash.liquor, |acid| {
+        let per_unit = acid.preparation.dose_per_unit();
+        mash.liquor.dosed(&per_unit, acid.ml / water_kg)
+    });
+    let acid_eq = mash
+        .acid
+        .map_or(0.0, |acid| acid.ml * acid.preparation.mol_per_unit());
     let forecast = Mash {
-        grist: &grist,
+        grist: &mash.grist,
         water_kg,
-        liquor: match acid {
-            Some((acid, ml)) => liquor.dosed(&acid.dose_per_unit(), ml / water_kg),
-            None => liquor,
-        },
+        liquor,
     }
     .forecast_dosed(&DoseUncertainty {
         acid_eq: acid_eq * parameters::ACID_STRENGTH_RELATIVE_SD.value,
-        alkalinity_eq_per_kg: alkalinity_sd,
+        alkalinity_eq_per_kg: mash.alkalinity_sd,
         ..DoseUncertainty::default()
     });
     Ok(Foretold {
@@ -190,11 +217,22 @@ fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     })
 }
 
-/// "none", or such as "about 3.4 mL of 10 % phosphoric acid in the water": the acid, mL of it, and
-/// about how many eq.
-fn addition(text: &str, mass_kg: f64) -> Answer<(Option<(Preparation, f64)>, f64)> {
+/// Minutes from mashing in to the sample, where a mash tells its pH by then.
+pub fn minutes_in(cells: &Cells) -> Answer<f64> {
+    let minutes =
+        sum_before(cells.text("process"), "min").ok_or("the time of the sample is not reported")?;
+    if minutes < FIRST_MINUTES {
+        return Err(format!(
+            "{minutes} min in: a mash pH is a sample of 20 to 60 min"
+        ));
+    }
+    Ok(minutes)
+}
+
+/// "none", or such as "about 3.4 mL of 10 % phosphoric acid in the water".
+fn addition(text: &str, mass_kg: f64) -> Answer<Option<GivenAcid>> {
     if text.is_empty() || text == "none" {
-        return Ok((None, 0.0));
+        return Ok(None);
     }
     let misread = || format!("the addition \"{text}\" is not understood");
     let (before, after) = text.split_once(" mL of ").ok_or_else(misread)?;
@@ -215,11 +253,11 @@ fn addition(text: &str, mass_kg: f64) -> Answer<(Option<(Preparation, f64)>, f64
         return Err("an amount of acid, and no mass of malt to set it against".to_owned());
     }
     let usual = Preparation::usual(&name).map_err(|_| misread())?;
-    let acid = Preparation {
+    let preparation = Preparation {
         strength_percent,
         ..usual
     };
-    Ok((Some((acid, ml)), ml * acid.mol_per_unit()))
+    Ok(Some(GivenAcid { preparation, ml }))
 }
 
 /// Wort of a mash without sparge, as it is or thinned ("dilution 6.78 L wort + 6.62 L water") with

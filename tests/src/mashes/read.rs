@@ -22,27 +22,26 @@ pub fn first_number(text: &str) -> Option<f64> {
 
 /// The number that stands right before a word, such as 60 in "60 min 67 C" before "min".
 pub fn number_before(text: &str, word: &str) -> Option<f64> {
-    let words: Vec<&str> = text
-        .split(|c: char| c.is_whitespace() || c == ',' || c == '(' || c == ')')
-        .filter(|part| !part.is_empty())
-        .collect();
-    words
-        .windows(2)
-        .find(|pair| pair[1] == word)
-        .and_then(|pair| pair[0].parse().ok())
+    numbers_before(text, word).first().copied()
 }
 
 /// Every number that stands right before a word, added up.
 pub fn sum_before(text: &str, word: &str) -> Option<f64> {
+    let numbers = numbers_before(text, word);
+    (!numbers.is_empty()).then(|| numbers.iter().sum())
+}
+
+/// Every number that stands right before a word.
+pub fn numbers_before(text: &str, word: &str) -> Vec<f64> {
     let words: Vec<&str> = text
-        .split(|c: char| c.is_whitespace() || c == ';')
+        .split(|c: char| c.is_whitespace() || ",;()".contains(c))
+        .filter(|part| !part.is_empty())
         .collect();
-    let numbers: Vec<f64> = words
+    words
         .windows(2)
         .filter(|pair| pair[1] == word)
         .filter_map(|pair| pair[0].parse().ok())
-        .collect();
-    (!numbers.is_empty()).then(|| numbers.iter().sum())
+        .collect()
 }
 
 /// An amount that may be given in words: "distilled" is none, "low, unstated (about 2)" is 2.
@@ -86,5 +85,10 @@ mod tests {
             sum_before("10 min open + 40 min covered boil", "min"),
             Some(50.0)
         );
+        assert_eq!(
+            numbers_before("30 min 38 C then 60 min 67 C; pH at end", "C"),
+            [38.0, 67.0]
+        );
+        assert_eq!(sum_before("none", "min"), None);
     }
 }
