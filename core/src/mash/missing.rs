@@ -47,4 +47,15 @@ impl Mash<'_> {
             buffering_eq_per_ph: self.buffering_eq_per_ph(chemistry, ph),
         }
     }
+
+    /// Of the causes that are the buffering of a malt the place among [`MissingAcid::by_cause_eq`],
+    /// and the standard deviation of its logarithm.
+    pub(crate) fn buffering_log_sds(&self) -> Vec<(usize, f64)> {
+        let lots = self.grist.len();
+        let log_sds = self.grist.iter().map(|malt| malt.curve.buffering_log_sd());
+        let places = log_sds.enumerate();
+        places
+            .map(|(place, log_sd)| (lots + place, log_sd))
+            .collect()
+    }
 }

@@ -9,7 +9,7 @@
 
 use std::fmt;
 
-use underlet::readings::correction::{Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{BrewLog, Corrector, GivenDose, MashCorrection};
 use underlet::recipe::{Reconciled, ShelfReagent, Source};
 use underlet::uncertainty::LiquorCovariance;
 use underlet::{BrewDay, Meter, MeterReading, Place, Vessel};
@@ -345,7 +345,9 @@ fn believed(corrector: &Corrector<'_>, first: &Sample<'_>, acid: GivenAcid) -> M
         .chain([dose(acid, first.minutes + 1.0)])
         .collect();
     let reading = MeterReading::at(Place::Mash, Meter::Ph, first.ph).at_minutes(first.minutes);
-    corrector.mashes(&[reading], Some(&given)).swap_remove(0)
+    let log = BrewLog::of([reading]).with_given(given);
+    let mut corrections = corrector.correct(&log).expect("no liquor was read");
+    corrections.mashes.swap_remove(0)
 }
 
 impl fmt::Display for Expected {

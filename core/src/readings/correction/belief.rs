@@ -77,10 +77,13 @@ impl Observation {
 /// What is believed once something was observed.
 #[derive(Clone, Debug)]
 pub(super) struct Belief {
-    seen: Vec<Observation>,
-    factor: Option<Cholesky>,
-    /// What was seen less what was expected, independent of each other.
+    /// What was observed, and what each cause adds to it, made independent of each other with a
+    /// standard deviation of one.
     whitened: Vec<f64>,
+    by_cause: Vec<Vec<f64>>,
+    /// Mean of each cause; of those past the end nothing is known but that it is normal.
+    mean: Vec<f64>,
+    factor: Option<Cholesky>,
 }
 
 /// Something as it is believed, such as the acid missing at a pH, eq.
@@ -88,49 +91,120 @@ pub(super) struct Belief {
 pub(super) struct Believed {
     pub mean: f64,
     pub sd: f64,
+    /// A sixth of its skewness times its standard deviation.
+    skew: f64,
+}
+
+impl Believed {
+    /// What it is below with the chance that a normal value lies below so many standard deviations:
+    /// Cornish & Fisher 1937 (Revue de l'Institut International de Statistique 5, 307), first term.
+    pub fn at(&self, standard_deviations: f64) -> f64 {
+        let z = standard_deviations;
+        self.mean + z * self.sd + self.skew * (z * z - 1.0)
+    }
+
+    /// Chance that it is negative. Far out, where its polynomial would turn round, the correction
+    /// stays what it was.
+    fn is_negative(&self) -> f64 {
+        let sd = math::at_least(self.sd, LEAST_SD_EQ);
+        let deviate = -self.mean / sd;
+        let z = math::at_least(deviate, -FAR_OUT).min(FAR_OUT);
+        math::normal_below(deviate - self.skew / sd * (z * z - 1.0))
+    }
 }
 
 impl Belief {
     /// What is believed after some observations; before any of them, what is known beforehand.
-    pub fn after(seen: Vec<Observation>) -> Belief {
-        let mut covariance = Vec::with_capacity(seen.len() * seen.len());
+    pub fn after(seen: &[Observation]) -> Belief {
+        let count = seen.len();
+        let mut covariance = Vec::with_capacity(count * count);
         for (i, one) in seen.iter().enumerate() {
             for (j, other) in seen.iter().enumerate() {
                 let own = if i == j { one.own_sd * one.own_sd } else { 0.0 };
                 covariance.push(one.shares(other) + own);
             }
         }
-        let off = seen.iter().map(|one| one.off).collect();
         // Every observation has an error of its own, so that there is a factor.
-        let factor = Cholesky::of(&covariance, seen.len()).ok();
-        let factor = factor.filter(|_| !seen.is_empty());
-        let whitened = factor
-            .as_ref()
-            .map_or_else(Vec::new, |factor| factor.solve_lower_padded(off));
-        Belief {
-            seen,
+        let factor = Cholesky::of(&covariance, count).ok();
+        let factor = factor.filter(|_| count > 0);
+        let mut belief = Belief {
+            whitened: Vec::new(),
+            by_cause: vec![Vec::new(); count],
+            mean: Vec::new(),
             factor,
-            whitened,
+        };
+        let Some(factor) = &belief.factor else {
+            return belief;
+        };
+        let whiten = |of: &dyn Fn(&Observation) -> f64| {
+            let mut values = factor.solve_lower_padded(seen.iter().map(of).collect());
+            values.truncate(count);
+            values
+        };
+        belief.whitened = whiten(&|seen| seen.off);
+        let causes = seen.first().map_or(0, |one| one.by_cause.len());
+        for cause in 0..causes {
+            let of = whiten(&|seen| seen.by_cause.get(cause).copied().unwrap_or(0.0));
+            belief.mean.push(dot(&of, &belief.whitened));
+            for (all, one) in belief.by_cause.iter_mut().zip(of) {
+                all.push(one);
+            }
         }
+        belief
     }
 
     /// What is believed of something that was expected, with what each cause adds to it.
     pub fn of(&self, expected: f64, by_cause: &[f64]) -> Believed {
-        let shared = self.factor.as_ref().map_or_else(Vec::new, |factor| {
-            let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, by_cause));
-            factor.solve_lower_padded(shared.collect())
-        });
-        let variance = dot(by_cause, by_cause) - dot(&shared, &shared);
+        self.of_left(expected, by_cause, &self.covariances(by_cause))
+    }
+
+    fn of_left(&self, expected: f64, by_cause: &[f64], covariances: &[f64]) -> Believed {
         Believed {
-            mean: expected + dot(&shared, &self.whitened),
-            sd: math::at_least(variance, 0.0).sqrt(),
+            mean: expected + self.moved(by_cause),
+            sd: math::at_least(dot(by_cause, covariances), 0.0).sqrt(),
+            skew: 0.0,
         }
     }
 
-    /// Acid missing at a pH, eq.
+    fn moved(&self, by_cause: &[f64]) -> f64 {
+        let moved = self.mean.iter().zip(by_cause);
+        moved.map(|(mean, by)| mean * by).sum()
+    }
+
+    /// Covariance with each cause as far as nothing observed tells of it.
+    fn covariances(&self, by_cause: &[f64]) -> Vec<f64> {
+        let mut left = by_cause.to_vec();
+        for seen in &self.by_cause {
+            let told = dot(seen, by_cause);
+            for (left, seen) in left.iter_mut().zip(seen) {
+                *left -= told * seen;
+            }
+        }
+        left
+    }
+
+    /// Acid missing at a pH, eq. The buffering of a malt is a factor: its logarithm is normal, so
+    /// that a cause z of it adds `a (z + s z² / 2)` and its error is skewed.
     pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Believed {
-        let missing = mash.missing(ph);
-        self.of(missing.mean_eq, &mash.by_cause(&missing))
+        self.of_missing(mash, &mash.missing(ph))
+    }
+
+    fn of_missing(&self, mash: &DosedMash<'_>, missing: &MissingAcid) -> Believed {
+        let by_cause = mash.by_cause(missing);
+        let left = self.covariances(&by_cause);
+        let mut believed = self.of_left(missing.mean_eq, &by_cause, &left);
+        for (place, log_sd) in mash.causes.log_sds() {
+            let bend = by_cause.get(place).map_or(0.0, |by| by * log_sd / 2.0);
+            let known = self.by_cause.iter().filter_map(|seen| seen.get(place));
+            let known: f64 = known.map(|seen| seen * seen).sum();
+            let mean = self.mean.get(place).map_or(0.0, |mean| mean * mean);
+            believed.mean += bend * (mean - known);
+            let share = left.get(place).map_or(0.0, |left| left / believed.sd);
+            if share.is_finite() {
+                believed.skew += bend * share * share;
+            }
+        }
+        believed
     }
 
     /// How many standard deviations an observation lies from what all others and what was known
@@ -139,18 +213,18 @@ impl Belief {
         let Some(factor) = &self.factor else {
             return 0.0;
         };
-        let mut unit = vec![0.0; self.seen.len()];
+        let mut unit = vec![0.0; self.whitened.len()];
         if let Some(one) = unit.get_mut(place) {
             *one = 1.0;
         }
-        let unit = factor.solve_lower_padded(unit);
+        let mut unit = factor.solve_lower_padded(unit);
+        unit.truncate(self.whitened.len());
         dot(&unit, &self.whitened) / math::root_of_squares(&unit)
     }
 
     /// Chance that the mash lies below a pH.
     pub fn below(&self, mash: &DosedMash<'_>, ph: f64) -> f64 {
-        let Believed { mean, sd, .. } = self.missing(mash, ph);
-        math::normal_below(-mean / math::at_least(sd, LEAST_SD_EQ))
+        self.missing(mash, ph).is_negative()
     }
 
     /// The pH below which the mash lies with the chance that a normal value lies below so many
@@ -158,8 +232,8 @@ impl Belief {
     pub fn quantile(&self, mash: &DosedMash<'_>, standard_deviations: f64) -> f64 {
         let missing = |ph: f64| {
             let missing = mash.missing(ph);
-            let believed = self.of(missing.mean_eq, &mash.by_cause(&missing));
-            let value = believed.mean + standard_deviations * believed.sd;
+            let believed = self.of_missing(mash, &missing);
+            let value = believed.at(standard_deviations);
             (value, -missing.buffering_eq_per_ph)
         };
         let [low, high] = MASH_PH_ENDS;
@@ -179,6 +253,8 @@ impl Belief {
 
 /// Where a mash pH is looked for first.
 const USUAL_PH: f64 = 5.4;
+/// Standard deviations beyond which the correction for skewness stays what it is there.
+const FAR_OUT: f64 = 2.0;
 /// Deviation of what is known for sure, eq.
 const LEAST_SD_EQ: f64 = 1e-30;
 /// Between which a mash pH is looked for.

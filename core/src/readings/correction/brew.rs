@@ -125,7 +125,7 @@ impl<'c, 'd> Brew<'c, 'd> {
             forgotten: None,
             is_probe_off: false,
             liquors: ReadLiquors::default(),
-            causes: Causes::of_mash(&missing),
+            causes: Causes::of_mash(&mash, &missing),
         }
     }
 

@@ -5,7 +5,7 @@
 //! then those of the day's liquors, as [`Scenario::causes`] has them, where any liquor was read;
 //! then those of the meters. All causes are independent standard normal ones.
 
-use crate::mash::MissingAcid;
+use crate::mash::{Mash, MissingAcid};
 use crate::math;
 use crate::readings::diagnosis::Probe;
 use crate::readings::prediction::MashPrediction;
@@ -17,6 +17,8 @@ use crate::uncertainty::Cause;
 pub(super) struct Causes {
     /// How many a mash has of its own.
     own: usize,
+    /// Of those the buffering of each malt: its place, and the standard deviation of its logarithm.
+    log_sds: Vec<(usize, f64)>,
     /// Alkalinity of the mash, and strength of its acids, as sums of causes of the liquors: two
     /// directions of length one; nothing where no liquor was read, and each is a cause of its own.
     of_liquors: Option<[Vec<f64>; 2]>,
@@ -34,9 +36,10 @@ const CORRECTIONS: usize = 5;
 
 impl Causes {
     /// Those of a mash alone.
-    pub fn of_mash(missing: &MissingAcid) -> Causes {
+    pub fn of_mash(mash: &Mash<'_>, missing: &MissingAcid) -> Causes {
         Causes {
             own: missing.by_cause_eq.len(),
+            log_sds: mash.buffering_log_sds(),
             of_liquors: None,
             day: Vec::new(),
         }
@@ -56,12 +59,12 @@ impl Causes {
             moved.into_iter().map(|one| one / length).collect()
         };
         Causes {
-            own: self.own,
             of_liquors: Some([
                 direction(|cause| !matches!(cause, Cause::Dose(_))),
                 direction(|cause| matches!(cause, Cause::Dose(_))),
             ]),
             day,
+            ..self
         }
     }
 
@@ -102,6 +105,11 @@ impl Causes {
             *cause += moved;
         }
         all
+    }
+
+    /// The causes that are the logarithm of a factor, each with its place and standard deviation.
+    pub fn log_sds(&self) -> impl Iterator<Item = (usize, f64)> {
+        self.log_sds.iter().copied()
     }
 
     /// How many causes the liquors have.

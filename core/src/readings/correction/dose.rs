@@ -84,7 +84,7 @@ impl Brew<'_, '_> {
         let until = |ph: f64, z: f64| {
             let left = |amount: f64| {
                 let missing = belief.missing(&with(amount), ph);
-                ((missing.mean + z * missing.sd) / per_unit, -1.0)
+                (missing.at(z) / per_unit, -1.0)
             };
             let root = math::falling_root_by_slope(left, about, 0.0, FARTHEST * about);
             root.unwrap_or_else(NoRoot::nearer_end)

@@ -126,7 +126,7 @@ impl Brew<'_, '_> {
         if last.value <= end_ph + CLOSE_PH || about < 1.0 {
             return None;
         }
-        let most = steps(believed.mean + TWO_SIDED_95 * believed.sd).ceil();
+        let most = steps(believed.at(TWO_SIDED_95)).ceil();
         Some(Pour {
             preparation: step.preparation,
             liquor_kg: self.scenario.problem.waters.dosed_kg(step.vessel),

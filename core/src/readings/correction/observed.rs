@@ -19,7 +19,7 @@ impl Brew<'_, '_> {
     /// known of how much.
     pub fn belief(&self, readings: &[MeterReading]) -> Belief {
         let observed = readings.iter().filter_map(|one| self.believable(one));
-        Belief::after(observed.collect())
+        Belief::after(&observed.collect::<Vec<_>>())
     }
 
     /// How many standard deviations the farthest of some readings lies from what was foretold and
@@ -39,7 +39,7 @@ impl Brew<'_, '_> {
             Some((is_asked_for, seen?))
         });
         let (asked_for, observed): (Vec<bool>, Vec<Observation>) = observed.unzip();
-        let belief = Belief::after(observed);
+        let belief = Belief::after(&observed);
         let places = asked_for
             .iter()
             .enumerate()
