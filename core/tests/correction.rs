@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{Advice, Correction, Corrector, GivenDose};
 use underlet::{BrewDay, Meter, MeterReading, Place};
 
 /// 10 hL of pale ale from a chalk well, acid for the mash alone.
@@ -32,12 +32,12 @@ fn first(ph: f64) -> MeterReading {
     MeterReading::at(Place::MashFirst, Meter::Ph, ph).at_minutes(20.0)
 }
 
-fn corrected(day: &BrewDay, readings: &[MeterReading], given: &[GivenDose]) -> MashCorrection {
+fn corrected(day: &BrewDay, readings: &[MeterReading], given: &[GivenDose]) -> Correction {
     let corrector = Corrector::of(day).expect("a plan");
     corrector.mashes(readings, Some(given)).swap_remove(0)
 }
 
-fn due(correction: &MashCorrection) -> f64 {
+fn due(correction: &Correction) -> f64 {
     correction.doses.first().map_or(0.0, |due| due.amount)
 }
 
@@ -178,7 +178,7 @@ fn a_hot_reading_counts_as_its_cooled_one_and_less() {
     let hot = corrected(&day, &[first(5.30).sampled_at(66.0)], &[]);
     assert!((hot.reads - 5.539).abs() < 0.001, "{}", hot.reads);
     let cooled = corrected(&day, &[first(5.539)], &[]);
-    let width = |one: &MashCorrection| one.interval_95[1] - one.interval_95[0];
+    let width = |one: &Correction| one.interval_95[1] - one.interval_95[0];
     assert!(width(&hot) > 1.1 * width(&cooled));
 }
 

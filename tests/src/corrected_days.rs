@@ -5,7 +5,7 @@
 use underlet::component::Component;
 use underlet::fit::Problem;
 use underlet::mash::{Assumptions, Chemistry, Malt, Mash};
-use underlet::readings::correction::{Advice, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{Advice, Correction, Corrector, GivenDose};
 use underlet::readings::diagnosis::MeterReading;
 use underlet::{BrewDay, Meter, Place, Vessel};
 use underlet_tables::parameters;
@@ -234,7 +234,7 @@ fn offset_sd() -> f64 {
 }
 
 /// Stated chances to land inside and below, and the dose to give.
-fn due(correction: &MashCorrection) -> (f64, f64, Option<(&'static str, f64)>) {
+fn due(correction: &Correction) -> (f64, f64, Option<(&'static str, f64)>) {
     let gives = matches!(correction.advice, Advice::Give | Advice::CheckProbe);
     match correction.doses.first().filter(|_| gives) {
         Some(due) => (

@@ -4,7 +4,9 @@ use crate::error::InputError;
 use crate::fit::{self, IonProblem, PlanError, Problem};
 use crate::json;
 use crate::plan::{self, FittedIons, Plan};
-use crate::readings::correction::{self, Corrector, GivenDose, MashCorrection};
+use crate::readings::correction::{
+    self, Correction, Corrector, GivenDose, Runnings, RunningsReading,
+};
 use crate::readings::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, MeterReading};
 use crate::recipe::{self, BrewDay, BrewDayBuilder, IonFit};
 use crate::render;
@@ -139,8 +141,8 @@ impl BrewDay {
         self.diagnostics()?.diagnose(readings)
     }
 
-    /// What the mash of each brew that was read still needs; see [`Corrector::mashes`]. Acid that a
-    /// diagnosis finds forgotten is given as the plan says.
+    /// What the mash and the full kettle of each brew that was read still need; see
+    /// [`Corrector::corrections`]. Acid that a diagnosis finds forgotten is given as the plan says.
     ///
     /// # Errors
     /// [`DiagnosisError`].
@@ -159,11 +161,34 @@ impl BrewDay {
         &self,
         readings: &[MeterReading],
         given: Option<&[GivenDose]>,
-    ) -> Result<Vec<MashCorrection>, DiagnosisError> {
+    ) -> Result<Vec<Correction>, DiagnosisError> {
         let corrector = Corrector::of(self)?;
         let compared = correction::comparable(readings, given);
         let diagnosis = corrector.diagnostics(&compared)?.diagnose(&compared)?;
-        Ok(corrector.mashes_diagnosed(readings, given, Some(&diagnosis)))
+        Ok(corrector.corrections(readings, given, Some(&diagnosis)))
+    }
+
+    /// Whether the runnings of each brew that were read may run on; see [`Corrector::runnings`].
+    ///
+    /// # Errors
+    /// [`PlanError`], where the day does not make sense or has no plan.
+    ///
+    /// ```
+    /// use underlet::readings::correction::{RunningsAdvice, RunningsReading};
+    /// use underlet::readings::diagnosis::Probe;
+    /// use underlet::{BrewDay, EXAMPLES};
+    /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
+    /// let read = RunningsReading { ph: 5.86, extract_percent: 3.1, probe: Probe::Usual, brew: 1, collected_l: None };
+    /// let runnings = &day.runnings(&[read], &[], None).unwrap()[0];
+    /// assert_eq!(runnings.advice, RunningsAdvice::Stop);
+    /// ```
+    pub fn runnings(
+        &self,
+        runnings: &[RunningsReading],
+        readings: &[MeterReading],
+        given: Option<&[GivenDose]>,
+    ) -> Result<Vec<Runnings>, PlanError> {
+        Ok(Corrector::of(self)?.runnings(runnings, readings, given))
     }
 }
 

@@ -258,9 +258,11 @@ fn diagnosed(given: CheckedDay) -> Result<DiagnosisDocument, InputError> {
     let diagnosis = checks
         .diagnose(&correction::comparable(read, since))
         .map_err(|error| readings::no_diagnosis(&error, unplanned))?;
-    let corrections = corrector.mashes_diagnosed(read, since, Some(&diagnosis));
+    let corrections = corrector.corrections(read, since, Some(&diagnosis));
     let document = diagnosis.document(&day.name);
     let mut document = document.with_corrections(day, &corrections);
+    let runnings = corrector.runnings(&given.runnings, read, since);
+    document.runnings = runnings.iter().map(|one| one.document(day)).collect();
     document.head.attached = given.attached;
     Ok(document)
 }

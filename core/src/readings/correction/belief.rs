@@ -56,6 +56,16 @@ pub(super) struct Observation {
 pub(super) const PROBES: usize = 2;
 
 impl Observation {
+    /// Something that causes of the mash move, and nothing else.
+    pub fn of_causes(by_cause: Vec<f64>) -> Observation {
+        Observation {
+            off: 0.0,
+            by_cause,
+            by_probe: [0.0; PROBES],
+            own_sd: 0.0,
+        }
+    }
+
     /// Standard deviation of what was observed.
     pub fn sd(&self) -> f64 {
         math::root_of_squares([self.shares(self).sqrt(), self.own_sd])
@@ -66,8 +76,15 @@ impl Observation {
         self.off / self.sd()
     }
 
+    /// Covariance of the two. Causes that only one of them has move the other by nothing.
     fn shares(&self, other: &Observation) -> f64 {
-        dot(&self.by_cause, &other.by_cause) + dot(&self.by_probe, &other.by_probe)
+        let causes = self.by_cause.len().min(other.by_cause.len());
+        let both = self
+            .by_cause
+            .get(..causes)
+            .zip(other.by_cause.get(..causes));
+        let by_cause = both.map_or(0.0, |(one, other)| dot(one, other));
+        by_cause + dot(&self.by_probe, &other.by_probe)
     }
 }
 
@@ -86,7 +103,7 @@ pub(super) struct Believed {
     pub mean: f64,
     pub sd: f64,
     /// How much less is missing one pH higher.
-    buffering: f64,
+    pub buffering: f64,
 }
 
 impl Belief {
@@ -113,18 +130,33 @@ impl Belief {
         }
     }
 
+    /// The same after some observations more. One of them may have causes of its own beyond those of
+    /// the mash: they move nothing else.
+    pub fn with(&self, more: &[Observation]) -> Belief {
+        let mut seen = self.seen.clone();
+        seen.extend_from_slice(more);
+        Belief::after(seen)
+    }
+
+    /// By how much something lies above what was expected of it before anything was observed, and
+    /// the standard deviation of that: all but an error of its own.
+    pub fn foretells(&self, of: &Observation) -> [f64; 2] {
+        let shared = self.factor.as_ref().map_or_else(Vec::new, |factor| {
+            let shared = self.seen.iter().map(|seen| seen.shares(of));
+            factor.solve_lower_padded(shared.collect())
+        });
+        let variance = of.shares(of) - dot(&shared, &shared);
+        let sd = math::at_least(variance, 0.0).sqrt();
+        [dot(&shared, &self.whitened), sd]
+    }
+
     /// Acid missing at a pH, eq.
     pub fn missing(&self, mash: &DosedMash<'_>, ph: f64) -> Believed {
         let missing = mash.missing(ph);
-        let effects = &missing.by_cause_eq;
-        let shared = self.factor.as_ref().map_or_else(Vec::new, |factor| {
-            let shared = self.seen.iter().map(|seen| dot(&seen.by_cause, effects));
-            factor.solve_lower_padded(shared.collect())
-        });
-        let variance = dot(effects, effects) - dot(&shared, &shared);
+        let [more, sd] = self.foretells(&Observation::of_causes(missing.by_cause_eq));
         Believed {
-            mean: missing.mean_eq + dot(&shared, &self.whitened),
-            sd: math::at_least(variance, 0.0).sqrt(),
+            mean: missing.mean_eq + more,
+            sd,
             buffering: missing.buffering_eq_per_ph,
         }
     }

@@ -4,19 +4,21 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::dose::acid_eq_per_unit;
-use super::{Advice, DoseDue, MashCorrection};
+use super::{Advice, Correction, DoseDue};
 use crate::reagent::{AmountUnit, Preparation};
-use crate::recipe::BrewDay;
+use crate::recipe::{BrewDay, Place};
 use crate::words;
 
-/// What a mash that was read still needs.
+/// What a mash or a full kettle that was read still needs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionDocument {
+    /// What was read: the mash, or the full kettle before its acid.
+    pub place: Place,
     /// Of which brew of the day, from 1.
     pub brew: usize,
     /// pH that the last reading shows, as of a cooled sample taken late enough.
     pub reads: f64,
-    /// Most likely pH of the mash, readings and forecast weighed.
+    /// Most likely pH of mash or wort, readings and forecast weighed.
     pub ph: f64,
     /// Between which it lies with 95 %, low and high.
     pub interval_95: [f64; 2],
@@ -24,7 +26,7 @@ pub struct CorrectionDocument {
     pub probability_in_range: Option<f64>,
     /// Whether a reading lies outside what was foretold of it.
     pub outside_forecast: bool,
-    /// Whether the mash most likely lies outside its range.
+    /// Whether it most likely lies outside its range: of a kettle, as it does where acid is due.
     pub outside_range: bool,
     /// What to do.
     pub advice: Advice,
@@ -34,7 +36,7 @@ pub struct CorrectionDocument {
     pub text: String,
 }
 
-/// A dose that would bring the mash where it is wanted.
+/// A dose that would bring mash or wort where it is wanted.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DoseDueDocument {
     /// Key of the reagent.
@@ -53,7 +55,7 @@ pub struct DoseDueDocument {
     pub ph: f64,
     /// Between which it then lies with 95 %, low and high.
     pub interval_95: [f64; 2],
-    /// Chance that the mash then lands in its range, 0 to 1.
+    /// Chance that it then lands in its range, 0 to 1.
     pub probability_in_range: f64,
     /// Chance that it then has more acid than can be taken back.
     pub probability_below: f64,
@@ -61,13 +63,13 @@ pub struct DoseDueDocument {
     pub text: String,
 }
 
-impl MashCorrection {
+impl Correction {
     /// The document of a correction on a day.
     pub fn document(&self, day: &BrewDay) -> CorrectionDocument {
-        let liquor_kg = day.mash.water_kg();
-        let doses = self.doses.iter().map(|due| due.document(liquor_kg));
+        let doses = self.doses.iter().map(|due| due.document(self.place, day));
         let doses: Vec<DoseDueDocument> = doses.collect();
         CorrectionDocument {
+            place: self.place,
             brew: self.brew,
             reads: self.reads,
             ph: self.ph,
@@ -98,12 +100,15 @@ impl MashCorrection {
             1 => String::new(),
             _ => format!("Brew {}: ", self.brew),
         };
-        let range = day.targets.mash_ph.as_ref();
+        let (what, range) = match self.place {
+            Place::Kettle => ("wort", day.kettle.ph.as_ref()),
+            _ => ("mash", day.targets.mash_ph.as_ref()),
+        };
         let wanted = range.map_or_else(String::new, |range| {
             words::wanted(range.low, range.high, words::ph)
         });
         let believed = format!(
-            "{brew}The meter reads {}; the mash is most likely at {}{wanted}.",
+            "{brew}The meter reads {}; the {what} is most likely at {}{wanted}.",
             words::ph(self.reads),
             words::with_interval(self.ph, self.interval_95, 2),
         );
@@ -130,14 +135,19 @@ impl MashCorrection {
             Advice::ReadAgain => "Give nothing yet: so early a mash does not show its pH. Read it \
                                   again 15 to 20 minutes after mashing in."
                 .to_owned(),
+            Advice::TooAcid if self.place == Place::Kettle => KETTLE_TOO_ACID.to_owned(),
             Advice::TooAcid => "Give no more acid, and hold back what was still planned. Nothing \
                                 on the shelf takes acid back: a little baking soda would, in small \
                                 parts with a reading after each."
                 .to_owned(),
             Advice::NoneAtHand => {
                 let needed = 1000.0 * self.missing_eq;
+                let none = match self.place {
+                    Place::Kettle => "the shelf has none to spare for the kettle",
+                    _ => "the shelf has none for the mash",
+                };
                 format!(
-                    "It needs about {} meq of acid{}, and the shelf has none for the mash.",
+                    "It needs about {} meq of acid{}, and {none}.",
                     words::number(needed),
                     self.as_usual_acid()
                 )
@@ -150,20 +160,30 @@ impl MashCorrection {
 const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than malts \
                            and water make it.";
 
+const KETTLE_TOO_ACID: &str = "Give no acid: the wort is below its range already, and the boil takes \
+                               it lower still.";
+
 impl DoseDue {
-    fn document(&self, liquor_kg: f64) -> DoseDueDocument {
+    fn document(&self, place: Place, day: &BrewDay) -> DoseDueDocument {
         let preparation = &self.preparation;
         let display = self.unit.amount(self.amount).to_string();
         let name = preparation.label();
+        let (liquor_kg, where_to) = match place {
+            Place::Kettle => (
+                day.waters().kettle_kg,
+                "into the stirred kettle before the boil",
+            ),
+            _ => (
+                day.mash.water_kg(),
+                "over the whole bed while the mash is stirred",
+            ),
+        };
         let dilution_l = preparation.dilution_l(self.amount, liquor_kg);
         let how = dilution_l.map_or_else(
-            || format!("Strew {display} of {name} over the whole bed while the mash is stirred"),
+            || format!("Strew {display} of {name} {where_to}"),
             |litres| {
-                format!(
-                    "Give {display} of {name}, stirred into {} of cold water, over the whole bed \
-                     while the mash is stirred",
-                    words::volume(litres)
-                )
+                let litres = words::volume(litres);
+                format!("Give {display} of {name}, stirred into {litres} of cold water, {where_to}")
             },
         );
         let below = self.probability_below * 100.0;

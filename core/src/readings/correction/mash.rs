@@ -5,9 +5,10 @@ use super::{Brew, DoseDue};
 use crate::error::codes;
 use crate::math::{self, TWO_SIDED_95};
 use crate::readings::diagnosis::MeterReading;
+use crate::recipe::Place;
 
 codes! {
-    /// What to do about a mash that was read.
+    /// What to do about a mash or a kettle that was read.
     pub enum Advice {
         /// Nothing: it is where it is wanted, or no dose makes that likelier.
         Nothing = "nothing",
@@ -28,15 +29,17 @@ codes! {
     }
 }
 
-/// The mash once it was read.
+/// A mash or a full kettle once it was read.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct MashCorrection {
+pub struct Correction {
+    /// [`Place::Mash`] or [`Place::Kettle`].
+    pub place: Place,
     /// Of which brew of the day, from 1.
     pub brew: usize,
     /// What the last reading shows, as of a cooled sample taken late enough.
     pub reads: f64,
-    /// Most likely pH of the mash, readings and forecast weighed.
+    /// Most likely pH of mash or wort, readings and forecast weighed.
     pub ph: f64,
     /// Between which it lies with 95 %.
     pub interval_95: [f64; 2],
@@ -62,11 +65,7 @@ pub(super) const FAR_OFF: f64 = 2.5;
 
 impl Brew<'_, '_> {
     /// What the readings say of the mash of a brew; `None` where it was not read.
-    pub fn mash_correction(
-        &self,
-        brew: usize,
-        readings: &[MeterReading],
-    ) -> Option<MashCorrection> {
+    pub fn mash_correction(&self, brew: usize, readings: &[MeterReading]) -> Option<Correction> {
         let of_mash = readings
             .iter()
             .filter(|one| one.brew == brew && one.is_mash_ph());
@@ -93,7 +92,8 @@ impl Brew<'_, '_> {
         } else {
             self.advice(is_outside_range, ph, &due)
         };
-        Some(MashCorrection {
+        Some(Correction {
+            place: Place::Mash,
             brew,
             reads: last.cooled_and_in_time()[0],
             ph,
@@ -136,7 +136,9 @@ impl Brew<'_, '_> {
 }
 
 /// The reading that was taken last.
-fn last_of<'r>(readings: impl Iterator<Item = &'r MeterReading>) -> Option<&'r MeterReading> {
+pub(super) fn last_of<'r>(
+    readings: impl Iterator<Item = &'r MeterReading>,
+) -> Option<&'r MeterReading> {
     readings.max_by(|one, other| {
         let [at, other_at] = [one, other].map(|one| one.minutes_or_usual());
         at.total_cmp(&other_at)

@@ -11,13 +11,18 @@ mod belief;
 mod document;
 mod dose;
 mod foreseen;
+mod kettle;
 mod mash;
+mod runnings;
+mod runnings_document;
 mod sampling;
 
 pub use document::{CorrectionDocument, DoseDueDocument};
 pub use dose::DoseDue;
 pub(crate) use foreseen::{Foreseen, ForeseenRow};
-pub use mash::{Advice, MashCorrection};
+pub use mash::{Advice, Correction};
+pub use runnings::{Runnings, RunningsAdvice, RunningsReading};
+pub use runnings_document::RunningsDocument;
 
 use underlet_tables::parameters;
 
@@ -96,7 +101,7 @@ impl<'d> Corrector<'d> {
         &self,
         readings: &[MeterReading],
         given: Option<&[GivenDose]>,
-    ) -> Vec<MashCorrection> {
+    ) -> Vec<Correction> {
         self.mashes_diagnosed(readings, given, None)
     }
 
@@ -107,17 +112,66 @@ impl<'d> Corrector<'d> {
         readings: &[MeterReading],
         given: Option<&[GivenDose]>,
         diagnosis: Option<&Diagnosis>,
-    ) -> Vec<MashCorrection> {
-        let brew = Brew {
+    ) -> Vec<Correction> {
+        let brew = self.brew(given, diagnosis);
+        let brews = 1..=self.solution.day.brews;
+        let corrections = brews.filter_map(|number| brew.mash_correction(number, readings));
+        corrections.collect()
+    }
+
+    /// The same of the full kettles, before their acid: what is due takes the place of the plan's.
+    pub fn kettles(
+        &self,
+        readings: &[MeterReading],
+        given: Option<&[GivenDose]>,
+        diagnosis: Option<&Diagnosis>,
+    ) -> Vec<Correction> {
+        let brew = self.brew(given, diagnosis);
+        let brews = 1..=self.solution.day.brews;
+        let corrections = brews.filter_map(|number| brew.kettle_correction(number, readings));
+        corrections.collect()
+    }
+
+    /// What to do about the runnings of each brew that were read, in the order in which they were
+    /// taken; none on a day without a sparge. The readings say where the mash was, and how the probe
+    /// reads in buffers.
+    pub fn runnings(
+        &self,
+        runnings: &[RunningsReading],
+        readings: &[MeterReading],
+        given: Option<&[GivenDose]>,
+    ) -> Vec<Runnings> {
+        let brew = self.brew(given, None);
+        let brews = 1..=self.solution.day.brews;
+        let found = brews.filter_map(|number| brew.runnings(number, runnings, readings));
+        found.collect()
+    }
+
+    /// Mashes and kettles of all brews that were read, the mashes first.
+    pub fn corrections(
+        &self,
+        readings: &[MeterReading],
+        given: Option<&[GivenDose]>,
+        diagnosis: Option<&Diagnosis>,
+    ) -> Vec<Correction> {
+        let mut corrections = self.mashes_diagnosed(readings, given, diagnosis);
+        corrections.extend(self.kettles(readings, given, diagnosis));
+        corrections
+    }
+
+    /// A brew as it went so far.
+    fn brew<'c>(
+        &'c self,
+        given: Option<&'c [GivenDose]>,
+        diagnosis: Option<&Diagnosis>,
+    ) -> Brew<'c, 'd> {
+        Brew {
             solution: &self.solution,
             scenario: &self.scenario,
             first: &self.first,
             given,
             forgotten: diagnosis.and_then(|diagnosis| self.forgotten(diagnosis)),
-        };
-        let brews = 1..=self.solution.day.brews;
-        let corrections = brews.filter_map(|number| brew.mash_correction(number, readings));
-        corrections.collect()
+        }
     }
 
     /// The acid for the mash that a diagnosis finds forgotten.

@@ -12,7 +12,7 @@ use super::verdict::{Compared, Diagnosis, Explanation, Verdict};
 use crate::document::{Attached, DocumentHead, DocumentKind, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;
-use crate::readings::correction::{CorrectionDocument, MashCorrection};
+use crate::readings::correction::{Correction, CorrectionDocument, RunningsDocument};
 use crate::recipe::{BrewDay, Meter, Place, Vessel};
 
 document! {
@@ -37,8 +37,10 @@ document! {
         pub explanations: Vec<DiagnosisExplanation>,
         /// Each reading beside what it should be, in the order of work; reference samples first.
         pub compared: Vec<DiagnosisReading>,
-        /// What the mash of each brew that was read still needs.
+        /// What the mash and the full kettle of each brew that was read still need.
         pub corrections: Vec<CorrectionDocument>,
+        /// Whether the runnings of each brew that were read may run on.
+        pub runnings: Vec<RunningsDocument>,
     }
 }
 
@@ -131,25 +133,32 @@ impl Diagnosis {
             explanations: self.explanations.iter().map(explanation).collect(),
             compared: self.compared.iter().map(reading).collect(),
             corrections: Vec::new(),
+            runnings: Vec::new(),
         }
     }
 }
 
 impl DiagnosisDocument {
-    /// The same with what the mashes of the day still need: readings that no fault explains are as
-    /// expected only where each mash is as foretold and as wanted.
+    /// The same with what mashes and kettles of the day still need: readings that no fault explains
+    /// are as expected only where each is as foretold, and each mash as wanted. A kettle is as
+    /// wanted once it has its acid.
     #[must_use]
     pub fn with_corrections(
         mut self,
         day: &BrewDay,
-        corrections: &[MashCorrection],
+        corrections: &[Correction],
     ) -> DiagnosisDocument {
-        let is_any = |is: fn(&MashCorrection) -> bool| corrections.iter().any(is);
+        let is_any = |place: Place, is: fn(&Correction) -> bool| {
+            corrections.iter().any(|one| one.place == place && is(one))
+        };
         if self.verdict == VerdictCode::AsExpected {
-            if is_any(|one| one.is_outside_forecast) {
+            if is_any(Place::Mash, |one| one.is_outside_forecast) {
                 self.verdict = VerdictCode::OutsideForecast;
                 OUTSIDE_FORECAST.clone_into(&mut self.sentence);
-            } else if is_any(|one| one.is_outside_range) {
+            } else if is_any(Place::Kettle, |one| one.is_outside_forecast) {
+                self.verdict = VerdictCode::OutsideForecast;
+                KETTLE_OUTSIDE_FORECAST.clone_into(&mut self.sentence);
+            } else if is_any(Place::Mash, |one| one.is_outside_range) {
                 self.verdict = VerdictCode::OutsideRange;
                 OUTSIDE_RANGE.clone_into(&mut self.sentence);
             }
@@ -161,6 +170,9 @@ impl DiagnosisDocument {
 
 const OUTSIDE_FORECAST: &str = "The mash lies outside its forecast, and no single mistake explains \
                                 it: malt or water differ from what was taken for them.";
+const KETTLE_OUTSIDE_FORECAST: &str = "The wort in the kettle lies outside its forecast, and no \
+                                       single mistake explains it: the sparge, or what the wort \
+                                       buffers, differs from what was taken for it.";
 const OUTSIDE_RANGE: &str = "As foretold, but the mash is not where it is wanted.";
 
 codes! {
@@ -168,7 +180,7 @@ codes! {
     pub enum VerdictCode {
         /// All is as expected, which is no proof.
         AsExpected = "as_expected",
-        /// No fault explains a mash that lies outside its forecast.
+        /// No fault explains a mash or a kettle that lies outside its forecast.
         OutsideForecast = "outside_forecast",
         /// No fault is at work, and the mash lies within its forecast, but outside its range.
         OutsideRange = "outside_range",
