@@ -187,8 +187,12 @@ impl DoseDue {
             },
         );
         let below = self.probability_below * 100.0;
+        let further = self.per_tenth.map_or_else(String::new, |amount| {
+            let amount = self.unit.amount(amount.round());
+            format!(": each further 0.1 pH takes about {amount}")
+        });
         let text = format!(
-            "{how}, and read again after ten minutes. It then lands in its range with {:.0} %, most \
+            "{how}, and read again after ten minutes{further}. It then lands in its range with {:.0} %, most \
              likely at {}; too low with {below:.0} %.",
             self.probability_in_range * 100.0,
             words::ph(self.ph),

@@ -309,6 +309,11 @@ impl<'b> Dosing<'b> {
             interval_95: TAILS_95.map(|share| landing.quantile(share)),
             probability_in_range: lands,
             probability_below: self.probability_below(&landing),
+            per_tenth: Some(
+                self.wort
+                    .dosed(&unit.times(steps * acid.step))
+                    .units_needed(&unit, landing.ph() - TENTH),
+            ),
         })
     }
 
@@ -334,6 +339,8 @@ const NODES: [[f64; 2]; 5] = [
 ];
 /// Shares of a distribution that lie below the ends of its middle 95 %.
 const TAILS_95: [f64; 2] = [0.025, 0.975];
+/// A tenth of a pH.
+const TENTH: f64 = 0.1;
 /// pH beyond which no dosed wort lies.
 const FAR_OUT_PH: f64 = 3.0;
 /// What a difference has rounded is a whole step.
