@@ -164,6 +164,8 @@ fn normal(dice: &mut Dice) -> f64 {
     radius * (std::f64::consts::TAU * dice.real(0.0, 1.0)).cos()
 }
 
+const DAYS: u32 = 6000;
+
 /// Kettles drawn from what is stated of them, read, dosed as due and followed by hand: as many land
 /// in the range, and below it, as was stated.
 #[test]
@@ -186,7 +188,6 @@ fn stated_chances_hold_on_drawn_kettles() {
         .sqrt();
     let mut dice = Dice::new(21);
     let (mut stated, mut landed) = ([0.0; 2], [0.0; 2]);
-    const DAYS: u32 = 6000;
     for _ in 0..DAYS {
         let truth = expected + wort_sd * normal(&mut dice);
         let reads = truth + METER[0] * normal(&mut dice) + METER[1] * normal(&mut dice);

@@ -34,7 +34,7 @@ impl Brew<'_, '_> {
         let known = self.belief(readings);
         let foretold = self.foretold_kettle(&known, &doses);
         let seen: Vec<Observation> = of_kettle.iter().map(|one| foretold.observed(one)).collect();
-        let believed = |one: &Observation| foretold.believable(&known, one);
+        let believed = |one: &Observation| believable(&known, one);
         let belief = known.with(&seen.iter().map(believed).collect::<Vec<_>>());
         let [above, sd] = belief.foretells(&foretold.wort_ph());
         let mut wort = foretold.wort;
@@ -132,16 +132,16 @@ impl ForetoldKettle {
             ..self.wort_ph()
         }
     }
+}
 
-    /// A reading outside its forecast counts as one at its end.
-    fn believable(&self, known: &Belief, seen: &Observation) -> Observation {
-        let deviates_by = deviates_by(known, seen);
-        let too_far = deviates_by - deviates_by.clamp(-TWO_SIDED_95, TWO_SIDED_95);
-        let [_, sd] = known.foretells(seen);
-        Observation {
-            off: seen.off - too_far * math::root_of_squares([sd, seen.own_sd]),
-            ..seen.clone()
-        }
+/// A reading outside its forecast counts as one at its end.
+fn believable(known: &Belief, seen: &Observation) -> Observation {
+    let deviates_by = deviates_by(known, seen);
+    let too_far = deviates_by - deviates_by.clamp(-TWO_SIDED_95, TWO_SIDED_95);
+    let [_, sd] = known.foretells(seen);
+    Observation {
+        off: seen.off - too_far * math::root_of_squares([sd, seen.own_sd]),
+        ..seen.clone()
     }
 }
 
