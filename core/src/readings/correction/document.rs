@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::dose::acid_eq_per_unit;
 use super::{Advice, Correction, DoseDue};
+use crate::quantity;
 use crate::reagent::{AmountUnit, Preparation};
 use crate::recipe::{BrewDay, Place};
 use crate::words;
@@ -188,12 +189,12 @@ impl DoseDue {
         );
         let below = self.probability_below * 100.0;
         let further = self.per_tenth.map_or_else(String::new, |amount| {
-            let amount = self.unit.amount(amount.round());
-            format!(": each further 0.1 pH takes about {amount}")
+            let amount = quantity::significant(amount, 2);
+            format!(": each further 0.1 pH takes about {amount} {}", self.unit)
         });
         let text = format!(
-            "{how}, and read again after ten minutes{further}. It then lands in its range with {:.0} %, most \
-             likely at {}; too low with {below:.0} %.",
+            "{how}, and read again after ten minutes{further}. It then lands in its range with \
+             {:.0} %, most likely at {}; too low with {below:.0} %.",
             self.probability_in_range * 100.0,
             words::ph(self.ph),
         );

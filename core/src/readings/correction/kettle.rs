@@ -33,6 +33,10 @@ impl Brew<'_, '_> {
         let doses = self.doses_at(last);
         let known = self.belief(readings);
         let foretold = self.foretold_kettle(&known, &doses);
+        // Nothing runs off a mash that its grains soak up.
+        if foretold.wort.water_kg <= 0.0 {
+            return None;
+        }
         let seen: Vec<Observation> = of_kettle.iter().map(|one| foretold.observed(one)).collect();
         let believed = |one: &Observation| believable(&known, one);
         let belief = known.with(&seen.iter().map(believed).collect::<Vec<_>>());
@@ -176,8 +180,9 @@ impl Landing {
 
     fn below(&self, ph: f64) -> f64 {
         let nodes = NODES.iter().zip(&self.ph);
-        let below =
-            nodes.map(|([_, weight], mean)| weight * math::normal_below((ph - mean) / self.sd));
+        let below = nodes.map(|([_, weight], mean)| {
+            weight * math::normal_below((ph - mean) / math::at_least(self.sd, LEAST_SD))
+        });
         below.sum()
     }
 
@@ -339,6 +344,8 @@ const NODES: [[f64; 2]; 5] = [
 ];
 /// Shares of a distribution that lie below the ends of its middle 95 %.
 const TAILS_95: [f64; 2] = [0.025, 0.975];
+/// Deviation of what is known for sure, pH.
+const LEAST_SD: f64 = 1e-9;
 /// A tenth of a pH.
 const TENTH: f64 = 0.1;
 /// pH beyond which no dosed wort lies.

@@ -201,9 +201,10 @@ fn remaining_l(readings: &[&RunningsReading], until_percent: f64) -> Option<f64>
     (run_l > 0.0 && thinned > 0.0).then(|| math::at_least(left, 0.0) * run_l / thinned)
 }
 
-/// Extract per water of a wort, kg/kg, of its °P; a trace at least.
+/// Extract per water of a wort, kg/kg, of its °P; a trace at least, and no more than a syrup.
 fn per_water(percent: f64) -> f64 {
-    let share = math::at_least(percent, LEAST_PERCENT) / 100.0;
+    let [least, most] = PERCENTS;
+    let share = percent.clamp(least, most) / 100.0;
     share / (1.0 - share)
 }
 
@@ -211,5 +212,5 @@ fn percent(per_water: f64) -> f64 {
     100.0 * per_water / (1.0 + per_water)
 }
 
-/// Extract of runnings that a hydrometer takes for water, °P.
-const LEAST_PERCENT: f64 = 0.01;
+/// Ends of the extract of runnings, °P: what a hydrometer takes for water, and syrup.
+const PERCENTS: [f64; 2] = [0.01, 80.0];

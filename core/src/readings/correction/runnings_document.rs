@@ -61,10 +61,7 @@ impl Runnings {
         let thinnest = quantity::GRAVITY.write(parameters::LAST_RUNNINGS_EXTRACT.value);
         let stop_at = quantity::GRAVITY.write(self.stop_extract_percent);
         let litres = self.remaining_l.map_or_else(String::new, |litres| {
-            format!(
-                " About {} more can run until then.",
-                words::volume(litres.round())
-            )
+            format!(" About {} more can run until then.", about(litres))
         });
         let is_thin = self.extract_percent <= parameters::LAST_RUNNINGS_EXTRACT.value;
         let advice = match self.advice {
@@ -87,4 +84,10 @@ impl Runnings {
         };
         format!("{read} {advice}")
     }
+}
+
+/// A volume to two digits or to the litre, which is surer than any outlet.
+fn about(litres: f64) -> String {
+    let digit = if litres < 10.0 { 0.1 } else { 1.0 };
+    words::volume((litres / digit).round() * digit)
 }
