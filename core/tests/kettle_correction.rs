@@ -12,7 +12,8 @@ use super::common::dice::Dice;
 /// 10 hL of first wort alone, from soft water: no acid but that of the kettle, 80 % lactic.
 fn first_wort(change: impl FnOnce(&mut Value)) -> BrewDay {
     let mut day = json!({
-        "underlet": 1, "name": "Ebb pale", "brewhouse": { "name": "Ninefold Quay", "overshoot_risk": 0.5 },
+        "underlet": 1, "name": "Ebb pale",
+        "brewhouse": { "name": "Ninefold Quay", "overshoot_risk": 0.5 },
         "sources": [{ "name": "rain", "calcium": 2, "alkalinity": "5 mg/L as CaCO3", "ph": 6.5 }],
         "grist": [{ "malt": "pale ale malt", "mass": "200 kg" }],
         "mash": { "liquor": "1200 L", "liquor_temperature": "72 °C", "rest_temperature": "66 °C" },
@@ -60,7 +61,9 @@ proptest! {
 
     /// A dose is of whole steps, and its stated risk within that of the brewhouse.
     #[test]
-    fn a_dose_keeps_the_risk_of_the_brewhouse(ph in 5.3..6.2f64, risk in 0.005..0.3f64, step in 1..20u8) {
+    fn a_dose_keeps_the_risk_of_the_brewhouse(
+        ph in 5.3..6.2f64, risk in 0.005..0.3f64, step in 1..20u8
+    ) {
         let day = first_wort(|day| {
             day["brewhouse"]["overshoot_risk"] = json!(risk);
             day["shelf"][0]["step"] = json!(format!("{step} mL"));

@@ -178,7 +178,13 @@ impl BrewDay {
     /// use underlet::readings::diagnosis::Probe;
     /// use underlet::{BrewDay, EXAMPLES};
     /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
-    /// let read = RunningsReading { ph: 5.86, extract_percent: 3.1, probe: Probe::Usual, brew: 1, collected_l: None };
+    /// let read = RunningsReading {
+    ///     ph: 5.86,
+    ///     extract_percent: 3.1,
+    ///     probe: Probe::Usual,
+    ///     brew: 1,
+    ///     collected_l: None,
+    /// };
     /// let runnings = &day.runnings(&[read], &[], None).unwrap()[0];
     /// assert_eq!(runnings.advice, RunningsAdvice::Stop);
     /// ```

@@ -130,8 +130,8 @@ impl Belief {
         }
     }
 
-    /// The same after some observations more. One of them may have causes of its own beyond those of
-    /// the mash: they move nothing else.
+    /// The same after some observations more. One of them may have causes of its own beyond those
+    /// of the mash: they move nothing else.
     pub fn with(&self, more: &[Observation]) -> Belief {
         let mut seen = self.seen.clone();
         seen.extend_from_slice(more);

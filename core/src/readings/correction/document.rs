@@ -161,8 +161,8 @@ impl Correction {
 const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than malts \
                            and water make it.";
 
-const KETTLE_TOO_ACID: &str = "Give no acid: the wort is below its range already, and the boil takes \
-                               it lower still.";
+const KETTLE_TOO_ACID: &str = "Give no acid: the wort is below its range already, and the boil \
+                               takes it lower still.";
 
 impl DoseDue {
     fn document(&self, place: Place, day: &BrewDay) -> DoseDueDocument {

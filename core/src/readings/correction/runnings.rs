@@ -1,8 +1,8 @@
-//! The last runnings of a sparge: whether to stop, and what comes first, a pH that is too high or an
-//! extract that is too thin.
+//! The last runnings of a sparge: whether to stop, and what comes first, a pH that is too high or
+//! an extract that is too thin.
 //!
-//! Below the reading the runnings follow the model of wort thinned by sparge liquor, shifted so that
-//! it passes through what was read. Extract washes out of a bed that is displaced no more as out of
+//! Below the reading the runnings follow the model of wort thinned by sparge liquor, shifted so
+//! that it passes through what was read. Extract washes out of a bed that is displaced no more as out of
 //! a stirred vessel, exponentially with the volume that has run: washing by dilution (Rhodes 1934,
 //! Industrial and Engineering Chemistry 26, 1331; Wakeman & Tarleton 2005, Solid/liquid separation,
 //! on the washing of cakes; both from memory). Two readings with their volumes give its rate.
@@ -60,8 +60,8 @@ pub struct Runnings {
     pub extract_percent: f64,
     /// What to do.
     pub advice: RunningsAdvice,
-    /// Extract at which to stop, °P: that at which their pH is foretold to be too high, or the least
-    /// that is worth collecting.
+    /// Extract at which to stop, °P: that at which their pH is foretold to be too high, or the
+    /// least that is worth collecting.
     pub stop_extract_percent: f64,
     /// How much more runs until then, litres; `None` without two readings of the volume collected.
     pub remaining_l: Option<f64>,
