@@ -74,7 +74,7 @@ class Diagnosis(Result):
         return f"<underlet.Diagnosis {document['name']!r}: {document['verdict']}>"
 
     def __str__(self) -> str:
-        """Return the verdict, each reading on a line, what mash and kettle still need, and what the runnings need."""
+        """Return the verdict as a sentence, each reading on a line, then what mash, kettle and runnings still need."""
         document = self.to_dict()
         readings = (reading["text"] for reading in document["compared"])
         due = (one["text"] for one in [*document["corrections"], *document["runnings"]])

@@ -103,7 +103,7 @@ pub(super) struct Believed {
     pub mean: f64,
     pub sd: f64,
     /// How much less is missing one pH higher.
-    pub buffering: f64,
+    buffering: f64,
 }
 
 impl Belief {
