@@ -74,14 +74,14 @@ class Diagnosis(Result):
         return f"<underlet.Diagnosis {document['name']!r}: {document['verdict']}>"
 
     def __str__(self) -> str:
-        """Return the verdict as a sentence, each reading on a line, then what mash, kettle and runnings still need."""
+        """Return the verdict as a sentence, each reading on a line, then what is still to be done."""
         document = self.to_dict()
         readings = (reading["text"] for reading in document["compared"])
         due = (one["text"] for one in [*document["corrections"], *document["runnings"]])
         return "\n".join([document["sentence"], *readings, *due])
 
     def _repr_html_(self) -> str:
-        """Return the verdict, each reading and what mash, kettle and runnings still need, as HTML for a notebook."""
+        """Return the verdict, each reading and what is still to be done, as HTML for a notebook."""
         document = self.to_dict()
         lines = "".join(f"<li>{escape(reading['text'])}</li>" for reading in document["compared"])
         texts = [one["text"] for one in [*document["corrections"], *document["runnings"]]]
