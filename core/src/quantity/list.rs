@@ -114,7 +114,7 @@ quantities! {
     /// Time since the grist was mashed in.
     TIME_IN_MASH = "time after mashing in", Time, from 0.0 .. 6.0, "20 min";
     /// Extract of runnings or wort, as a hydrometer or a refractometer shows it of a cooled sample.
-    GRAVITY = "gravity", Extract, from (-1.0) .. 30.0, "2.4 °P";
+    GRAVITY = "gravity", Extract, from (-3.0) .. 45.0, "2.4 °P";
     /// What ran off into the kettle so far.
     COLLECTED = "volume collected", Volume, from 0.0 .. 1e6, "880 L";
     /// What boils off.
