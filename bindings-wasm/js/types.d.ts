@@ -448,6 +448,18 @@ export type Conductivity = number | TextWithUnit | ValueAndUnit;
  */
 export type TemperatureOnTheThermometer = number | TextWithUnit | ValueAndUnit;
 /**
+ * volume collected from 0 to 1000000 L
+ */
+export type VolumeCollected = number | TextWithUnit | ValueAndUnit;
+/**
+ * Their extract, °P, or their specific gravity, such as "1.010 SG", of a cooled sample; a bare number of 0.99 to 1.2 is a specific gravity.
+ */
+export type Gravity = number | TextWithUnit | ValueAndUnit;
+/**
+ * mash pH from 4 to 8
+ */
+export type MashPH1 = number | TextWithUnit | ValueAndUnit;
+/**
  * Where a meter is held in, in the order of work.
  */
 export type Place =
@@ -3473,6 +3485,27 @@ export interface Readings {
     value: PH | Conductivity | TemperatureOnTheThermometer;
   }[];
   /**
+   * What was read of the runnings while the sparge ran, in the order in which they were read.
+   */
+  runnings?:
+    | {
+        /**
+         * Of a day of several brews, which of them was read, counted from 1; the first where it is left out. What all brews share (liquor as drawn, hot-liquor tank) and reference samples take none.
+         */
+        brew?: Number | null;
+        /**
+         * What had run into the kettle by then: two readings that say so tell how much more can run.
+         */
+        collected?: VolumeCollected | null;
+        gravity: Gravity;
+        ph: MashPH1;
+        /**
+         * Which probe; the usual one where it is left out.
+         */
+        probe?: (('usual' | 'second') | string) | null;
+      }[]
+    | null;
+  /**
    * Format version of the document.
    */
   underlet: 1 | null;
@@ -3490,7 +3523,7 @@ export interface Diagnosis {
    */
   compared: DiagnosisReading[];
   /**
-   * What the mash of each brew that was read still needs.
+   * What the mash and the full kettle of each brew that was read still need.
    */
   corrections: CorrectionDocument[];
   /**
@@ -3522,6 +3555,10 @@ export interface Diagnosis {
    * Your own note, from the input document.
    */
   note: string | null;
+  /**
+   * Whether the runnings of each brew that were read may run on.
+   */
+  runnings: RunningsDocument[];
   /**
    * The verdict as a sentence.
    */
@@ -3605,7 +3642,7 @@ export interface DiagnosisReading {
   unit: string;
 }
 /**
- * What a mash that was read still needs.
+ * What a mash or a full kettle that was read still needs.
  */
 export interface CorrectionDocument {
   /**
@@ -3640,13 +3677,17 @@ export interface CorrectionDocument {
    */
   outside_forecast: boolean;
   /**
-   * Whether the mash most likely lies outside its range.
+   * Whether it most likely lies outside its range: of a kettle, as it does where acid is due.
    */
   outside_range: boolean;
   /**
-   * Most likely pH of the mash, readings and forecast weighed.
+   * Most likely pH of mash or wort, readings and forecast weighed.
    */
   ph: number;
+  /**
+   * Where a meter is held in, in the order of work.
+   */
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
   /**
    * Chance that it lies in its range as it is, 0 to 1; null without a range.
    */
@@ -3661,7 +3702,7 @@ export interface CorrectionDocument {
   text: string;
 }
 /**
- * A dose that would bring the mash where it is wanted.
+ * A dose that would bring mash or wort where it is wanted.
  */
 export interface DoseDueDocument {
   /**
@@ -3696,7 +3737,7 @@ export interface DoseDueDocument {
    */
   probability_below: number;
   /**
-   * Chance that the mash then lands in its range, 0 to 1.
+   * Chance that it then lands in its range, 0 to 1.
    */
   probability_in_range: number;
   /**
@@ -3787,6 +3828,47 @@ export interface DiagnosisProbe {
    * Which of the two.
    */
   probe: 'usual' | 'second';
+}
+/**
+ * What to do about the runnings of a sparge.
+ */
+export interface RunningsDocument {
+  /**
+   * What to do.
+   */
+  advice: 'go_on' | 'stop' | 'acidify_sparge';
+  /**
+   * Of which brew of the day, from 1.
+   */
+  brew: number;
+  /**
+   * Their extract by the last reading, °P.
+   */
+  gravity: number;
+  /**
+   * Between which their pH lies with 95 %, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * pH that the last reading shows.
+   */
+  reads: number;
+  /**
+   * How much more can run until then, litres; null without two readings that say what was
+   * collected.
+   */
+  remaining_l: number | null;
+  /**
+   * Extract at which to stop, °P: where their pH will be too high, or where they are too thin.
+   */
+  stop_gravity: number;
+  /**
+   * For people: what was read, and what to do.
+   */
+  text: string;
 }
 export interface TankDay {
   /**

@@ -27,14 +27,14 @@ const TO_DO = {
 const BEYOND = 3;
 
 /**
- * What each mash still needs, the likeliest explanations, each with what to do, and every reading beside the expected
+ * What mash, kettle and runnings still need, the likeliest explanations, each with what to do, and every reading beside the expected
  * one.
  *
  * @param {Diagnosis} diagnosis
  */
-export function diagnosed({ explanations, named, compared, corrections }) {
+export function diagnosed({ explanations, named, compared, corrections, runnings }) {
   return [
-    ...corrections.map(({ text }) => h('p', {}, text)),
+    ...[...corrections, ...runnings].map(({ text }) => h('p', {}, text)),
     h('ol', { class: 'explanations' }, ...explanations.slice(0, named + BEYOND).filter(isLikely).map(explanation)),
     h('details', {}, h('summary', {}, 'Each reading beside the expected one'),
       h('ul', { class: 'sentences' }, ...compared.map(({ text }) => h('li', {}, text)))),

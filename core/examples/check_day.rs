@@ -5,7 +5,8 @@
 //! cargo run --example check_day -- READINGS.json
 //! ```
 //!
-//! With a `readings` document its answer: each reading, the verdict, and what the mash still needs.
+//! With a `readings` document its answer: each reading, the verdict, and what mash and kettle
+//! still need, and whether the runnings may run on.
 //! Without one the built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the
 //! well: first alone, when a probe that is off explains them too, then with the buffer that clears
 //! the probe.
@@ -43,8 +44,10 @@ fn answer(document: &str) -> Result<(), Box<dyn Error>> {
         println!("{}", one.text);
     }
     println!("{}", diagnosis.sentence);
-    for correction in &diagnosis.corrections {
-        println!("{}", correction.text);
+    let runnings = diagnosis.runnings.iter().map(|one| one.text.as_str());
+    let corrections = diagnosis.corrections.iter().map(|one| one.text.as_str());
+    for text in corrections.chain(runnings) {
+        println!("{text}");
     }
     Ok(())
 }

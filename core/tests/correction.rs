@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::readings::correction::{Advice, BrewLog, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{Advice, BrewLog, Correction, Corrector, GivenDose};
 use underlet::{BrewDay, Meter, MeterReading, Place};
 
 /// 10 hL of pale ale from a chalk well, acid for the mash alone.
@@ -32,14 +32,14 @@ fn first(ph: f64) -> MeterReading {
     MeterReading::at(Place::MashFirst, Meter::Ph, ph).at_minutes(20.0)
 }
 
-fn corrected(day: &BrewDay, readings: &[MeterReading], given: &[GivenDose]) -> MashCorrection {
+fn corrected(day: &BrewDay, readings: &[MeterReading], given: &[GivenDose]) -> Correction {
     let corrector = Corrector::of(day).expect("a plan");
     let log = BrewLog::of(readings).with_given(given);
     let mut corrections = corrector.correct(&log).expect("liquors");
     corrections.mashes.swap_remove(0)
 }
 
-fn due(correction: &MashCorrection) -> f64 {
+fn due(correction: &Correction) -> f64 {
     correction.doses.first().map_or(0.0, |due| due.amount)
 }
 
@@ -179,22 +179,26 @@ fn a_hot_reading_counts_as_its_cooled_one_and_less() {
     let hot = corrected(&day, &[first(5.30).sampled_at(66.0)], &[]);
     assert!((hot.reads - 5.539).abs() < 0.001, "{}", hot.reads);
     let cooled = corrected(&day, &[first(5.539)], &[]);
-    let width = |one: &MashCorrection| one.interval_95[1] - one.interval_95[0];
+    let width = |one: &Correction| one.interval_95[1] - one.interval_95[0];
     assert!(width(&hot) > 1.1 * width(&cooled));
 }
 
-/// A mash below its range needs base, and acid is no help.
+/// A mash below its range needs base, and acid is no help: once the probe is known to be right.
 #[test]
 fn too_much_acid_is_taken_back_by_base_alone() {
     let day = pale_ale(|_| {});
-    let correction = corrected(&day, &[first(5.1)], &[]);
+    let unsure = corrected(&day, &[first(5.1)], &[]);
+    assert_eq!(unsure.advice, Advice::CheckProbe);
+    let in_buffer = MeterReading::known(Meter::Ph, 7.0, 7.01);
+    let correction = corrected(&day, &[first(5.1), in_buffer], &[]);
     assert_eq!(correction.advice, Advice::TooAcid);
+    assert!(correction.ph < unsure.ph - 0.05, "{}", correction.ph);
     assert!(correction.missing_eq < 0.0);
     let with_base = pale_ale(|day| {
         let soda = json!({ "reagent": "sodium bicarbonate", "step": "5 g" });
         day["shelf"].as_array_mut().unwrap().push(soda);
     });
-    let correction = corrected(&with_base, &[first(5.1)], &[]);
+    let correction = corrected(&with_base, &[first(5.1), in_buffer], &[]);
     assert_eq!(correction.advice, Advice::Give);
     assert_eq!(
         correction.doses[0].preparation.reagent.key,

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         DiagnosisDocument,
         DiagnosisExplanation,
         DiagnosisReading,
+        RunningsDocument,
     )
 
 
@@ -33,6 +34,8 @@ def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
         probe, and ``"brew"`` is the number of the brew on a day of several. The plan of the day lists what can
         be read: ``plan.readings``. ``"after_mashing_in"`` and ``"sample_temperature"`` say when and how hot a mash
         was read, and ``"given"`` beside the readings what went into it since, in place of the rest of the plan.
+        ``"runnings"`` lists ``"ph"`` and ``"gravity"`` of the runnings while the sparge ran, with the volume
+        ``"collected"`` by then where it is known.
 
     Returns
     -------
@@ -71,17 +74,18 @@ class Diagnosis(Result):
         return f"<underlet.Diagnosis {document['name']!r}: {document['verdict']}>"
 
     def __str__(self) -> str:
-        """Return the verdict as a sentence, each reading on a line, then what each mash still needs."""
+        """Return the verdict as a sentence, each reading on a line, then what is still to be done."""
         document = self.to_dict()
         readings = (reading["text"] for reading in document["compared"])
-        corrections = (one["text"] for one in document["corrections"])
-        return "\n".join([document["sentence"], *readings, *corrections])
+        due = (one["text"] for one in [*document["corrections"], *document["runnings"]])
+        return "\n".join([document["sentence"], *readings, *due])
 
     def _repr_html_(self) -> str:
-        """Return the verdict, each reading and what each mash still needs, as HTML for a notebook."""
+        """Return the verdict, each reading and what is still to be done, as HTML for a notebook."""
         document = self.to_dict()
         lines = "".join(f"<li>{escape(reading['text'])}</li>" for reading in document["compared"])
-        due = "".join(f"<p><strong>{escape(one['text'])}</strong></p>" for one in document["corrections"])
+        texts = [one["text"] for one in [*document["corrections"], *document["runnings"]]]
+        due = "".join(f"<p><strong>{escape(text)}</strong></p>" for text in texts)
         return f"<p>{escape(document['sentence'])}</p><ul>{lines}</ul>{due}"
 
     def to_dict(self) -> DiagnosisDocument:
@@ -127,5 +131,10 @@ class Diagnosis(Result):
 
     @property
     def corrections(self) -> list[CorrectionDocument]:
-        """What the mash of each brew that was read still needs: where it most likely is, and the doses due."""
+        """What each mash and full kettle that was read still needs: where it most likely is, and the doses due."""
         return self.to_dict()["corrections"]
+
+    @property
+    def runnings(self) -> list[RunningsDocument]:
+        """Whether the runnings of each brew that were read may run on, and until which extract."""
+        return self.to_dict()["runnings"]

@@ -206,7 +206,7 @@ Advice: TypeAlias = Literal[
     "too_acid",
     "none_at_hand",
 ]
-"""What to do about a mash that was read."""
+"""What to do about a mash or a kettle that was read."""
 
 ExplanationCode: TypeAlias = Literal[
     "nothing_wrong",
@@ -221,6 +221,9 @@ ExplanationCode: TypeAlias = Literal[
 
 Probe: TypeAlias = Literal["usual", "second"]
 """Which probe of a kind was used."""
+
+RunningsAdvice: TypeAlias = Literal["go_on", "stop", "acidify_sparge"]
+"""What to do about the runnings of a sparge."""
 
 VerdictCode: TypeAlias = Literal[
     "as_expected",
@@ -1277,7 +1280,10 @@ class SaltToWeigh(TypedDict):
 
 
 class CorrectionDocument(TypedDict):
-    """What a mash that was read still needs."""
+    """What a mash or a full kettle that was read still needs."""
+
+    place: Place
+    """What was read: the mash, or the full kettle before its acid."""
 
     brew: int
     """Of which brew of the day, from 1."""
@@ -1286,7 +1292,7 @@ class CorrectionDocument(TypedDict):
     """pH that the last reading shows, as of a cooled sample taken late enough."""
 
     ph: float
-    """Most likely pH of the mash, readings and forecast weighed."""
+    """Most likely pH of mash or wort, readings and forecast weighed."""
 
     interval_95: list[float]
     """Between which it lies with 95 %, low and high."""
@@ -1298,7 +1304,7 @@ class CorrectionDocument(TypedDict):
     """Whether a reading lies outside what was foretold of it."""
 
     outside_range: bool
-    """Whether the mash most likely lies outside its range."""
+    """Whether it most likely lies outside its range: of a kettle, as it does where acid is due."""
 
     advice: Advice
     """What to do."""
@@ -1411,7 +1417,7 @@ class DiagnosisReading(TypedDict):
 
 
 class DoseDueDocument(TypedDict):
-    """A dose that would bring the mash where it is wanted."""
+    """A dose that would bring mash or wort where it is wanted."""
 
     reagent: str
     """Key of the reagent."""
@@ -1438,13 +1444,41 @@ class DoseDueDocument(TypedDict):
     """Between which it then lies with 95 %, low and high."""
 
     probability_in_range: float
-    """Chance that the mash then lands in its range, 0 to 1."""
+    """Chance that it then lands in its range, 0 to 1."""
 
     probability_below: float
     """Chance that it then has more acid than can be taken back."""
 
     text: str
     """For people: how to give it, and where the mash then lands."""
+
+
+class RunningsDocument(TypedDict):
+    """What to do about the runnings of a sparge."""
+
+    brew: int
+    """Of which brew of the day, from 1."""
+
+    reads: float
+    """pH that the last reading shows."""
+
+    interval_95: list[float]
+    """Between which their pH lies with 95 %, low and high."""
+
+    gravity: float
+    """Their extract by the last reading, °P."""
+
+    advice: RunningsAdvice
+    """What to do."""
+
+    stop_gravity: float
+    """Extract at which to stop, °P: where their pH will be too high, or where they are too thin."""
+
+    remaining_l: float | None
+    """How much more can run until then, litres; null without two readings that say what was collected."""
+
+    text: str
+    """For people: what was read, and what to do."""
 
 
 class TankAmount(TypedDict):
@@ -1878,7 +1912,10 @@ class DiagnosisDocument(TypedDict):
     """Each reading beside what it should be, in the order of work; reference samples first."""
 
     corrections: list[CorrectionDocument]
-    """What the mash of each brew that was read still needs."""
+    """What the mash and the full kettle of each brew that was read still need."""
+
+    runnings: list[RunningsDocument]
+    """Whether the runnings of each brew that were read may run on."""
 
 
 class TankDocument(TypedDict):

@@ -139,8 +139,8 @@ impl BrewDay {
         self.diagnostics()?.diagnose(readings)
     }
 
-    /// What liquor and mash of a day that was read still need; see [`Corrector::correct`]. Acid that
-    /// a diagnosis finds forgotten is given as the plan says.
+    /// What liquor, mash and kettle of a day that was read still need; see [`Corrector::correct`].
+    /// Acid that a diagnosis finds forgotten is given as the plan says.
     ///
     /// # Errors
     /// [`DiagnosisError`].

@@ -156,16 +156,7 @@ impl<'a> Kettle<'a, '_> {
             // Nothing, or the least that can be given, whichever is nearer.
             (exact / least).round() * least
         };
-        let given = self.problem.doses.iter().zip(doses);
-        let used: f64 = given
-            .filter(|(option, _)| option.preparation.reagent.key == shelved.preparation.reagent.key)
-            .map(|(option, amount)| self.problem.waters.times(option.vessel) * amount)
-            .sum();
-        let mut steps = steps.min(shelved.whole_steps_in_stock(used, self.day.brews));
-        if self.keeps_limits {
-            let step = unit.times(shelved.step);
-            steps = steps.min(self.whole_steps_in_limits(&step, [shares, doses]));
-        }
+        let mut steps = steps.min(self.most_steps(shelved, [shares, doses]));
         let low = range.low.map_or(0.0, |low| low - DISPLAY_PH);
         let ph = |steps: f64| wort.dosed(&unit.times(steps * shelved.step)).ph;
         if !is_point && ph(steps) < low {
@@ -186,6 +177,28 @@ impl<'a> Kettle<'a, '_> {
 }
 
 impl Kettle<'_, '_> {
+    /// How many steps of an acid stock and hard limits leave room for.
+    pub fn most_steps(&self, shelved: &ShelfReagent, [shares, doses]: [&[f64]; 2]) -> f64 {
+        let key = shelved.preparation.reagent.key;
+        let given = self.problem.doses.iter().zip(doses);
+        let used: f64 = given
+            .filter(|(option, _)| option.preparation.reagent.key == key)
+            .map(|(option, amount)| self.problem.waters.times(option.vessel) * amount)
+            .sum();
+        let in_stock = shelved.whole_steps_in_stock(used, self.day.brews);
+        if !self.keeps_limits {
+            return in_stock;
+        }
+        let step = shelved.preparation.dose_per_unit().times(shelved.step);
+        in_stock.min(self.whole_steps_in_limits(&step, [shares, doses]))
+    }
+
+    /// Acids of the shelf that may go into the kettle.
+    pub fn acids(&self) -> impl Iterator<Item = &ShelfReagent> {
+        let shelf = self.day.shelf.iter();
+        shelf.filter(|one| is_for_kettle(one, ReagentKind::Acid))
+    }
+
     /// How many steps of an acid the hard limits of the day leave room for.
     fn whole_steps_in_limits(&self, step: &Dose, [shares, doses]: [&[f64]; 2]) -> f64 {
         let Some(kettle_kg) = Some(self.problem.waters.kettle_kg).filter(|kg| *kg > 0.0) else {

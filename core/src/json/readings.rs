@@ -10,7 +10,7 @@ use crate::document::{Attached, DocumentKind};
 use crate::error::{ErrorCode, InputError, Problem};
 use crate::quantity::{self, BareAmount, Quantity, Substance};
 use crate::readings::Reading;
-use crate::readings::correction::{BrewLog, GivenDose, PouredAcid};
+use crate::readings::correction::{BrewLog, GivenDose, PouredAcid, RunningsReading};
 use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
 use crate::recipe::{BrewDay, MOST_BREWS, Meter, Place, Vessel};
 
@@ -60,6 +60,21 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
          far; left out, it took that.",
     );
     let poured = document.list(POURED, 0, MOST_READINGS, |of| poured(of, day.as_ref()));
+    document.describe(
+        RUNNINGS,
+        "What was read of the runnings while the sparge ran, in the order in which they were read.",
+    );
+    let runnings = document.list(RUNNINGS, 0, MOST_READINGS, |of| runnings(of, brews));
+    let is_sparged = day.as_ref().is_none_or(|day| day.sparge.is_some());
+    if !runnings.is_empty() && !is_sparged {
+        document.problem(
+            RUNNINGS,
+            ErrorCode::Contradiction,
+            "runnings of a day without a sparge",
+            "none: all that runs off is first wort",
+            "Leave them out, or give the brew day its \"sparge\".",
+        );
+    }
     Some(CheckedDay {
         attached,
         day: day?,
@@ -67,7 +82,37 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
             readings,
             given: is_given.then_some(given),
             poured,
+            runnings,
         },
+    })
+}
+
+/// What was read of the runnings.
+const RUNNINGS: &str = "runnings";
+
+/// A reading of the runnings.
+fn runnings(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<RunningsReading> {
+    of.describe("ph", "pH of a sample of them, cooled to 20 °C.");
+    let ph = of.quantity("ph", &quantity::MASH_PH);
+    of.describe(
+        "gravity",
+        "Their extract, °P, or their specific gravity, such as \"1.010 SG\", of a cooled sample; a \
+         bare number of 0.99 to 1.2 is a specific gravity.",
+    );
+    let gravity = of.quantity("gravity", &quantity::GRAVITY);
+    of.describe(
+        "collected",
+        "What had run into the kettle by then: two readings that say so tell how much more can run.",
+    );
+    let collected_l = of.optional_quantity("collected", &quantity::COLLECTED);
+    let probe = probe(of);
+    let brew = brew(of, Some(Sample::Brew(Place::Kettle)), brews);
+    Some(RunningsReading {
+        ph: ph?,
+        extract_percent: gravity?,
+        probe: probe?,
+        brew: brew?,
+        collected_l,
     })
 }
 
@@ -216,9 +261,7 @@ fn reading(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<MeterReadi
     let known = of.optional_one_of("known", SHOWN, meter);
     of.describe("value", "What the meter said.");
     let value = of.one_of("value", SHOWN, meter);
-    of.describe("probe", "Which probe; the usual one where it is left out.");
-    let probes = [Probe::Usual, Probe::Second];
-    let probe = of.optional_choice("probe", &probes.map(|probe| name(probe.key())));
+    let probe = probe(of);
     if of.has("place") == of.has("known") {
         let read = if of.has("place") { "both" } else { "neither" };
         of.problem(
@@ -238,12 +281,20 @@ fn reading(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<MeterReadi
     Some(MeterReading {
         sample: sample?,
         meter: *Meter::ALL.get(meter?)?,
-        probe: probe.map_or(Some(Probe::Usual), |index| probes.get(index).copied())?,
+        probe: probe?,
         brew: brew?,
         minutes,
         sample_temperature_c,
         value: value?,
     })
+}
+
+/// Which probe was used, the usual one where it is left out.
+fn probe(of: &mut ObjectReader<'_>) -> Option<Probe> {
+    of.describe("probe", "Which probe; the usual one where it is left out.");
+    let probes = [Probe::Usual, Probe::Second];
+    let probe = of.optional_choice("probe", &probes.map(|probe| name(probe.key())));
+    probe.map_or(Some(Probe::Usual), |index| probes.get(index).copied())
 }
 
 /// Of which brew a reading is, the first where it is left out.

@@ -149,6 +149,18 @@ pub(super) fn of_mash(mash: &Mash<'_>, doses: &DoseUncertainty, range: [Option<f
     between(&ends_of_mash(mash, &chemistry, doses, range), 0.0)
 }
 
+/// Chance that a meter shows less than a pH; see [`Mash::reading_below`].
+pub(super) fn of_reading_of_mash(
+    mash: &Mash<'_>,
+    doses: &DoseUncertainty,
+    ph: f64,
+    more_sd: f64,
+) -> f64 {
+    let readings = SAMPLING_AND_METER.map(|(_, sd)| sd);
+    let reading_sd = math::root_of_squares(readings.into_iter().chain([more_sd]));
+    Missing::in_mash(mash, &mash.chemistry(), doses, ph, reading_sd).below(0.0)
+}
+
 /// Between which a meter shows the mash; see [`Mash::interval`].
 pub(super) fn interval_of_mash(
     mash: &Mash<'_>,

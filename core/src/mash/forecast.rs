@@ -182,6 +182,12 @@ impl Mash<'_> {
         chance::interval_of_mash(self, doses, forecast, standard_deviations)
     }
 
+    /// The chance that a meter shows less than a pH, from the same distribution, of a reading that
+    /// scatters by so much more.
+    pub(crate) fn reading_below(&self, doses: &DoseUncertainty, ph: f64, more_sd: f64) -> f64 {
+        chance::of_reading_of_mash(self, doses, ph, more_sd)
+    }
+
     /// The part of a range, low and high end, in which the pH must be forecast for the mash to land
     /// within the range with a confidence (0 to 1): as if acid or base moved this mash, and nothing
     /// else about it.

@@ -1,6 +1,7 @@
 //! What kind of thing a quantity is: its canonical unit, the unit of a bare number, and what may be
 //! written instead.
 
+use super::extract;
 use super::substance::{self, ALKALINITY_BASES, HARDNESS_BASES, Substance, WATER_KG_PER_L_20C};
 use super::units::{self, Measure, UNITS, Unit};
 
@@ -52,6 +53,9 @@ pub enum Dimension {
     Time,
     /// Canonical and default unit L/h.
     Flow,
+    /// Extract of wort, canonical and default unit °P. A bare number about 1 is a specific gravity,
+    /// as every hydrometer shows it: wort of that many °P is of no use to anybody.
+    Extract,
 }
 
 use Dimension as D;
@@ -81,6 +85,7 @@ impl Dimension {
             D::Conductivity => "µS/cm",
             D::Time => "h",
             D::Flow => "L/h",
+            D::Extract => "°P",
         }
     }
 
@@ -114,6 +119,7 @@ impl Dimension {
             D::DissolvedSolids => matches!(measure, M::MassPerLitre),
             D::Time => matches!(measure, M::Time),
             D::Flow => matches!(measure, M::Flow),
+            D::Extract => matches!(measure, M::Extract | M::SpecificGravity),
         }
     }
 
@@ -123,6 +129,7 @@ impl Dimension {
         Some(match self {
             D::Concentration => number / of.grams_per_mol(None)? * MOL_PER_KG,
             D::Alkalinity | D::Hardness => number / substance::CACO3_G_PER_EQ * MOL_PER_KG,
+            D::Extract if extract::is_specific_gravity(number) => extract::plato(number),
             _ => number,
         })
     }
@@ -132,6 +139,9 @@ impl Dimension {
         Some(match self {
             D::Concentration => canonical / MOL_PER_KG * of.grams_per_mol(None)?,
             D::Alkalinity | D::Hardness => canonical / MOL_PER_KG * substance::CACO3_G_PER_EQ,
+            D::Extract if extract::is_specific_gravity(canonical) => {
+                extract::specific_gravity(canonical)
+            }
             _ => canonical,
         })
     }
@@ -154,6 +164,7 @@ impl Dimension {
             // The sizes first: g and mL then come out exactly as written.
             (D::Amount | D::SmallVolume, _) => number * (unit.size * 1e3),
             (D::Ratio, M::Percent) => value / 1e2,
+            (D::Extract, M::SpecificGravity) => extract::plato(value),
             (D::Molarity, _) => number * (unit.size / 1e3),
             _ => value,
         })

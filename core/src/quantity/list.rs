@@ -113,6 +113,10 @@ quantities! {
     BOIL_TIME = "boiling time", Time, above 0.0 .. 24.0, "75 min";
     /// Time since the grist was mashed in.
     TIME_IN_MASH = "time after mashing in", Time, from 0.0 .. 6.0, "20 min";
+    /// Extract of runnings or wort, as a hydrometer or a refractometer shows it of a cooled sample.
+    GRAVITY = "gravity", Extract, from (-3.0) .. 45.0, "2.4 °P";
+    /// What ran off into the kettle so far.
+    COLLECTED = "volume collected", Volume, from 0.0 .. 1e6, "880 L";
     /// What boils off.
     BOIL_OFF = "volume that boils off", Volume, from 0.0 .. 1e6, "90 L";
     /// Zinc to be given: a slipped decimal point would poison the yeast.

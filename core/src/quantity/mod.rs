@@ -17,6 +17,7 @@
 //! ```
 
 mod dimension;
+mod extract;
 mod figures;
 mod list;
 mod number;

@@ -43,6 +43,10 @@ pub enum Measure {
     Time,
     /// Volume in a time, L/h.
     Flow,
+    /// Extract of wort by mass, °P.
+    Extract,
+    /// Density of wort over that of water, both at 20 °C.
+    SpecificGravity,
 }
 
 impl Measure {
@@ -66,6 +70,8 @@ impl Measure {
             Measure::Conductivity => "a conductivity",
             Measure::Time => "a time",
             Measure::Flow => "a volume in a time",
+            Measure::Extract => "an extract",
+            Measure::SpecificGravity => "a specific gravity",
         }
     }
 }
@@ -177,6 +183,8 @@ pub static UNITS: &[Unit] = &[
     unit("L/h", M::Flow, 1.0, &["l/h", "l/hr", "litres/h", "litres/hour", "liters/hour"]),
     unit("hL/h", M::Flow, 100.0, &["hl/h", "hl/hr"]),
     unit("US gal/h", M::Flow, US_GAL_L, &["usgal/h", "usgal/hr", "usgallons/hour"]),
+    unit("°P", M::Extract, 1.0, &["°p", "p", "°plato", "plato", "degplato", "degreesplato"]),
+    unit("SG", M::SpecificGravity, 1.0, &["sg"]),
     unit("µS/cm", M::Conductivity, 1.0, &["us/cm", "us/cmat25°c", "us/cm25°c", "us/cmat25c", "us/cm25c"]),
     unit("mS/cm", M::Conductivity, 1e3, &["ms/cm", "ms/cmat25°c", "ms/cm25°c", "ms/cmat25c", "ms/cm25c"]),
     unit("mS/m", M::Conductivity, 10.0, &["ms/m", "ms/mat25°c", "ms/m25°c", "ms/mat25c", "ms/m25c"]),

@@ -28,6 +28,7 @@ pub(super) fn number(quantity: &Quantity, canonical: f64, of: &Substance<'_>) ->
             with_unit(decimals(canonical, 1), quantity.unit())
         }
         Dimension::Amount => with_unit(significant(canonical, SCALE_DIGITS), quantity.unit()),
+        Dimension::Extract => with_unit(decimals(canonical, 1), quantity.unit()),
         _ => match quantity.dimension.bare_of_canonical(canonical, of) {
             Some(number) => with_unit(significant(number, DIGITS), quantity.unit()),
             None => with_unit(significant(canonical * 1e3, DIGITS), "mmol/kg"),

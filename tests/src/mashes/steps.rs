@@ -9,7 +9,7 @@
 
 use std::fmt;
 
-use underlet::readings::correction::{BrewLog, Corrector, GivenDose, MashCorrection};
+use underlet::readings::correction::{BrewLog, Correction, Corrector, GivenDose};
 use underlet::recipe::{Reconciled, ShelfReagent, Source};
 use underlet::uncertainty::LiquorCovariance;
 use underlet::{BrewDay, Meter, MeterReading, Place, Vessel};
@@ -332,7 +332,7 @@ const REST_C: f64 = 67.0;
 const STEP_ML: f64 = 0.1;
 
 /// What the correction believes of a mash that was read and then given acid.
-fn believed(corrector: &Corrector<'_>, first: &Sample<'_>, acid: GivenAcid) -> MashCorrection {
+fn believed(corrector: &Corrector<'_>, first: &Sample<'_>, acid: GivenAcid) -> Correction {
     let dose = |acid: GivenAcid, minutes: f64| GivenDose {
         brew: 1,
         reagent: acid.preparation.reagent.key.to_owned(),

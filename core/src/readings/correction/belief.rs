@@ -41,6 +41,12 @@ impl<'m> DosedMash<'m> {
         self.mash.missing_acid(&self.chemistry, self.doses, ph)
     }
 
+    /// The chance that a meter shows less than a pH, of a reading that scatters by so much more
+    /// than a usual one.
+    pub fn reading_below(&self, ph: f64, more_sd: f64) -> f64 {
+        self.mash.reading_below(self.doses, ph, more_sd)
+    }
+
     /// What each cause adds to that, eq.
     pub fn by_cause(&self, missing: &MissingAcid) -> Vec<f64> {
         self.causes.of_missing(missing)

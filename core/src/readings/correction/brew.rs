@@ -1,7 +1,5 @@
 //! A brew as it went so far: what is in it, and what is known of its liquors.
 
-use std::borrow::Cow;
-
 use underlet_tables::parameters;
 
 use super::belief::DosedMash;
@@ -19,7 +17,7 @@ use crate::recipe::{Place, Vessel};
 /// A brew as it went so far.
 pub(super) struct Brew<'c, 'd> {
     pub solution: &'c Solution<'d>,
-    pub scenario: Cow<'c, Scenario<'d>>,
+    pub scenario: &'c Scenario<'d>,
     /// Doses when the mash is first read.
     pub first: Vec<f64>,
     pub given: Option<&'c [GivenDose]>,
@@ -108,7 +106,7 @@ impl<'c, 'd> Brew<'c, 'd> {
     /// A brew of which nothing was read but its mash.
     pub fn new(
         solution: &'c Solution<'d>,
-        scenario: Cow<'c, Scenario<'d>>,
+        scenario: &'c Scenario<'d>,
         given: Option<&'c [GivenDose]>,
     ) -> Brew<'c, 'd> {
         let first = scenario.first_doses();
@@ -139,9 +137,9 @@ impl<'c, 'd> Brew<'c, 'd> {
         planned: &Scenario<'d>,
         readings: &[MeterReading],
     ) -> Result<Brew<'c, 'd>, PlanError> {
-        self.liquors = ReadLiquors::of(planned, &self.scenario, readings)?;
+        self.liquors = ReadLiquors::of(planned, self.scenario, readings)?;
         if self.liquors.foretold.is_some() {
-            self.causes = self.causes.with_liquors(&self.scenario, &self.first);
+            self.causes = self.causes.with_liquors(self.scenario, &self.first);
         }
         Ok(self)
     }

@@ -3,7 +3,7 @@
 //!
 //! Everything observed is as so many numbers, one for each cause, in one order: those of the mash;
 //! then those of the day's liquors, as [`Scenario::causes`] has them, where any liquor was read;
-//! then those of the meters. All causes are independent standard normal ones.
+//! then those of meters and wort. All causes are independent standard normal ones.
 
 use crate::mash::{Mash, MissingAcid};
 use crate::math;
@@ -25,14 +25,16 @@ pub(super) struct Causes {
     day: Vec<Cause>,
 }
 
-/// How many causes meters have: the computed conductivity, an offset of two probes of two kinds,
-/// and the temperature correction of two conductivity probes in cold samples and hot ones.
-const OF_METERS: usize = 9;
+/// How many causes come last: the computed conductivity, an offset of two probes of two kinds, the
+/// temperature correction of two conductivity probes in cold samples and hot ones, and what is not
+/// known of the wort beside its mash.
+const LAST: usize = 10;
 /// Alkalinity and strength of the acids, where they are causes of their own.
 const SUMS: usize = 2;
 const CONDUCTIVITY_MODEL: usize = 0;
 const OFFSETS: usize = 1;
 const CORRECTIONS: usize = 5;
+const WORT: usize = 9;
 
 impl Causes {
     /// Those of a mash alone.
@@ -79,7 +81,7 @@ impl Causes {
                 all.extend(shares.map(|(of, other)| sums[0] * of + sums[1] * other));
             }
         }
-        all.extend([0.0; OF_METERS]);
+        all.extend([0.0; LAST]);
         all
     }
 
@@ -120,7 +122,7 @@ impl Causes {
     /// No cause adds anything.
     pub fn none(&self) -> Vec<f64> {
         let of_liquors = self.of_liquors.as_ref().map_or(SUMS, |_| self.day.len());
-        vec![0.0; self.own + of_liquors + OF_METERS]
+        vec![0.0; self.own + of_liquors + LAST]
     }
 }
 
@@ -147,9 +149,13 @@ pub(super) fn add_conductivity_model(causes: &mut [f64], sd: f64) {
     add(causes, CONDUCTIVITY_MODEL, sd);
 }
 
-/// Meters come last.
+/// Adds what is not known of the wort in the kettle beside its mash.
+pub(super) fn add_wort(causes: &mut [f64], sd: f64) {
+    add(causes, WORT, sd);
+}
+
 fn add(causes: &mut [f64], place: usize, sd: f64) {
-    let first = causes.len().saturating_sub(OF_METERS);
+    let first = causes.len().saturating_sub(LAST);
     if let Some(cause) = causes.get_mut(first + place) {
         *cause += sd;
     }

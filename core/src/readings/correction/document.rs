@@ -4,19 +4,24 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::dose::acid_eq_per_unit;
-use super::{Advice, DoseDue, LiquorCorrection, MashCorrection, Pour};
+use super::{Advice, Correction, DoseDue};
+use crate::quantity;
 use crate::reagent::{AmountUnit, Preparation};
-use crate::recipe::{BrewDay, Place};
+use crate::recipe::{BrewDay, Place, TargetRange};
 use crate::words;
 
-/// What a mash that was read still needs.
+/// What a mash or a full kettle that was read still needs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionDocument {
+    /// What was read: the mash, or the full kettle before its acid.
+    pub place: Place,
     /// Of which brew of the day, from 1.
     pub brew: usize,
     /// pH that the last reading shows, as of a cooled sample taken late enough.
     pub reads: f64,
-    /// Most likely pH of the mash, readings and forecast weighed.
+    /// What the other probe shows at the same time; null without one.
+    pub also_reads: Option<f64>,
+    /// Most likely pH of mash or wort, readings and forecast weighed.
     pub ph: f64,
     /// Between which it lies with 95 %, low and high.
     pub interval_95: [f64; 2],
@@ -24,7 +29,7 @@ pub struct CorrectionDocument {
     pub probability_in_range: Option<f64>,
     /// Whether a reading lies outside what was foretold of it.
     pub outside_forecast: bool,
-    /// Whether the mash most likely lies outside its range.
+    /// Whether it most likely lies outside its range: of a kettle, as it does where acid is due.
     pub outside_range: bool,
     /// What to do.
     pub advice: Advice,
@@ -34,7 +39,7 @@ pub struct CorrectionDocument {
     pub text: String,
 }
 
-/// A dose that would bring the mash where it is wanted.
+/// A dose that would bring mash or wort where it is wanted.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DoseDueDocument {
     /// Key of the reagent.
@@ -53,7 +58,7 @@ pub struct DoseDueDocument {
     pub ph: f64,
     /// Between which it then lies with 95 %, low and high.
     pub interval_95: [f64; 2],
-    /// Chance that the mash then lands in its range, 0 to 1.
+    /// Chance that it then lands in its range, 0 to 1.
     pub probability_in_range: f64,
     /// Chance that it then has more acid than can be taken back.
     pub probability_below: f64,
@@ -61,143 +66,16 @@ pub struct DoseDueDocument {
     pub text: String,
 }
 
-/// What liquor that was read still takes of its acid.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct LiquorCorrectionDocument {
-    /// Where it was read.
-    pub place: Place,
-    /// Of which brew of the day, from 1.
-    pub brew: usize,
-    /// pH that the last reading shows.
-    pub reads: f64,
-    /// pH that it should show there.
-    pub end_ph: f64,
-    /// Whether it lies outside what was foretold of it.
-    pub outside_forecast: bool,
-    /// What to do.
-    pub advice: Advice,
-    /// The acid that is still due; null where none is.
-    pub pour: Option<PourDocument>,
-    /// pH of the mash that all readings foretell with the acid of the plan; null of sparge liquor.
-    pub mash_ph: Option<f64>,
-    /// Between which it lies with 95 %, low and high.
-    pub mash_interval_95: Option<[f64; 2]>,
-    /// For people: what is read, and what to do.
-    pub text: String,
-}
-
-/// Acid that is poured until a meter shows the end point.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct PourDocument {
-    /// Key of the reagent.
-    pub reagent: String,
-    /// Its name, with its strength where it has one.
-    pub name: String,
-    /// Most likely amount, in whole steps of the scale.
-    pub amount: f64,
-    /// What is not to be exceeded: 2.5 % of days take more.
-    pub most: f64,
-    /// g or mL.
-    pub unit: AmountUnit,
-    /// For people, such as "45 mL".
-    pub display: String,
-    /// Cold water to stir it into, litres.
-    pub dilution_l: Option<f64>,
-}
-
-impl LiquorCorrection {
+impl Correction {
     /// The document of a correction on a day.
-    pub fn document(&self, day: &BrewDay) -> LiquorCorrectionDocument {
-        LiquorCorrectionDocument {
+    pub fn document(&self, day: &BrewDay) -> CorrectionDocument {
+        let doses = self.doses.iter().map(|due| due.document(self.place, day));
+        let doses: Vec<DoseDueDocument> = doses.collect();
+        CorrectionDocument {
             place: self.place,
             brew: self.brew,
             reads: self.reads,
-            end_ph: self.end_ph,
-            outside_forecast: self.is_outside_forecast,
-            advice: self.advice,
-            pour: self.pour.as_ref().map(Pour::document),
-            mash_ph: self.mash.map(|(ph, _)| ph),
-            mash_interval_95: self.mash.map(|(_, interval)| interval),
-            text: self.in_words(day),
-        }
-    }
-
-    fn in_words(&self, day: &BrewDay) -> String {
-        let what = words::capitalised(self.place.label());
-        let of_brew = match day.brews {
-            2.. if !self.place.is_shared() => format!(" of brew {}", self.brew),
-            _ => String::new(),
-        };
-        let end_ph = self.end_ph;
-        let read = format!(
-            "{what}{of_brew}: the meter reads {:.1}, and should show {end_ph:.1}.",
-            self.reads
-        );
-        let pour = self.pour.as_ref().map(|pour| pour.in_words(end_ph));
-        let advice = match (self.advice, pour) {
-            (Advice::CheckProbe, Some(pour)) => {
-                format!("{CHECK_LIQUOR_PROBE} If it is right: {pour}")
-            }
-            (Advice::CheckProbe, None) => CHECK_LIQUOR_PROBE.to_owned(),
-            (Advice::CalibrateProbe, _) => {
-                "The probe is off in a buffer: calibrate it and read again.".to_owned()
-            }
-            (Advice::TooAcid, _) => {
-                "It has more acid than planned. Pour no more, and thin it with liquor that has \
-                 none until the meter shows what it should."
-                    .to_owned()
-            }
-            (_, Some(pour)) => pour,
-            (_, None) => "Nothing is due.".to_owned(),
-        };
-        let mash = self.mash.map_or_else(String::new, |(ph, interval)| {
-            let mash = words::with_interval(ph, interval, 2);
-            format!(" By these readings the mash comes to {mash} with the acid of the plan.")
-        });
-        format!("{read} {advice}{mash}")
-    }
-}
-
-impl Pour {
-    fn document(&self) -> PourDocument {
-        PourDocument {
-            reagent: self.preparation.reagent.key.to_owned(),
-            name: self.preparation.label(),
-            amount: words::tidy(self.amount),
-            most: words::tidy(self.most),
-            unit: self.unit,
-            display: self.unit.amount(self.amount).to_string(),
-            dilution_l: self.preparation.dilution_l(self.most, self.liquor_kg),
-        }
-    }
-
-    fn in_words(&self, end_ph: f64) -> String {
-        let [amount, most] =
-            [self.amount, self.most].map(|amount| self.unit.amount(amount).to_string());
-        let water = self.preparation.dilution_l(self.most, self.liquor_kg);
-        let water = water.map_or_else(String::new, |litres| {
-            format!(", stirred into {} of cold water,", words::volume(litres))
-        });
-        let name = self.preparation.label();
-        format!(
-            "Pour {name}{water} until the meter shows {end_ph:.1} (cooled to 20 °C): about \
-             {amount}; stop at {most}."
-        )
-    }
-}
-
-const CHECK_LIQUOR_PROBE: &str = "Check the probe in a buffer first: the reading is farther off \
-                                  than water and acid make it.";
-
-impl MashCorrection {
-    /// The document of a correction on a day.
-    pub fn document(&self, day: &BrewDay) -> CorrectionDocument {
-        let liquor_kg = day.mash.water_kg();
-        let doses = self.doses.iter().map(|due| due.document(liquor_kg));
-        let doses: Vec<DoseDueDocument> = doses.collect();
-        CorrectionDocument {
-            brew: self.brew,
-            reads: self.reads,
+            also_reads: self.also_reads,
             ph: self.ph,
             interval_95: self.interval_95,
             probability_in_range: self.probability_in_range,
@@ -226,79 +104,157 @@ impl MashCorrection {
             1 => String::new(),
             _ => format!("Brew {}: ", self.brew),
         };
-        let range = day.targets.mash_ph.as_ref();
+        let range = self.range(day);
         let wanted = range.map_or_else(String::new, |range| {
             words::wanted(range.low, range.high, words::ph)
         });
-        let believed = format!(
-            "{brew}The meter reads {}; the mash is most likely at {}{wanted}.",
-            words::ph(self.reads),
-            words::with_interval(self.ph, self.interval_95, 2),
-        );
+        let reads = words::ph(self.reads);
+        let read = match self.also_reads {
+            Some(other) => format!("The meters read {reads} and {}", words::ph(other)),
+            None => format!("The meter reads {reads}"),
+        };
+        let believed = words::with_interval(self.ph, self.interval_95, 2);
+        let what = self.what();
         let dose = doses.iter().map(|due| due.text.as_str());
         let dose = dose.collect::<Vec<_>>().join(" Or: ");
-        let advice = match self.advice {
+        let to_do = match self.advice {
+            Advice::CheckProbe => {
+                let check = self.check_probe();
+                let if_right = self.advice_if_right(range, &dose);
+                let if_right = if_right.map(|advice| self.to_do(advice, &dose));
+                if_right.map_or_else(
+                    || check.to_owned(),
+                    |to_do| format!("{check} If it is right: {to_do}"),
+                )
+            }
+            advice => self.to_do(advice, &dose),
+        };
+        format!("{brew}{read}; the {what} is most likely at {believed}{wanted}. {to_do}")
+    }
+
+    fn what(&self) -> &'static str {
+        match self.place {
+            Place::Kettle => "wort",
+            _ => "mash",
+        }
+    }
+
+    fn range<'d>(&self, day: &'d BrewDay) -> Option<&'d TargetRange> {
+        match self.place {
+            Place::Kettle => day.kettle.ph.as_ref(),
+            _ => day.targets.mash_ph.as_ref(),
+        }
+    }
+
+    fn check_probe(&self) -> &'static str {
+        let differ = self.also_reads.map(|other| (other - self.reads).abs());
+        if differ.is_some_and(|by| by >= PROBES_DIFFER_PH) {
+            CHECK_PROBES
+        } else {
+            CHECK_PROBE
+        }
+    }
+
+    /// What to do about a reading that is far off, should the probe be right.
+    fn advice_if_right(&self, range: Option<&TargetRange>, dose: &str) -> Option<Advice> {
+        let [low, high] = range.map_or([None; 2], |range| [range.low, range.high]);
+        if !dose.is_empty() {
+            Some(Advice::Give)
+        } else if low.is_some_and(|low| self.reads < low) {
+            Some(Advice::TooAcid)
+        } else if high.is_some_and(|high| self.reads > high) && self.missing_eq > 0.0 {
+            Some(Advice::NoneAtHand)
+        } else {
+            None
+        }
+    }
+
+    fn to_do(&self, advice: Advice, dose: &str) -> String {
+        let is_kettle = self.place == Place::Kettle;
+        match advice {
             Advice::Nothing => self.probability_in_range.map_or_else(
-                || "Nothing is due.".to_owned(),
+                || "Give nothing more.".to_owned(),
                 |chance| {
                     let chance = words::chance(chance);
-                    format!("Nothing is due: the chance that it lies in its range is {chance}.")
+                    format!("Give nothing more: the chance that it lies in its range is {chance}.")
                 },
             ),
-            Advice::Give => dose,
-            Advice::CheckProbe if dose.is_empty() => CHECK_PROBE.to_owned(),
-            Advice::CheckProbe => format!("{CHECK_PROBE} If it is right: {dose}"),
+            Advice::Give => dose.to_owned(),
+            Advice::CheckProbe => self.check_probe().to_owned(),
             Advice::CalibrateProbe => {
                 let off = words::change(self.off_in_buffer.unwrap_or(0.0), 2);
                 format!("The probe is off by {off} in a buffer: calibrate it and read again.")
             }
-            Advice::GiveForgotten => {
-                format!("An acid of the plan was probably forgotten. {dose}")
-            }
-            Advice::ReadAgain => "Give nothing yet: so early a mash does not show its pH. Read it \
-                                  again 15 to 20 minutes after mashing in."
-                .to_owned(),
-            Advice::TooAcid => "Give no more acid, and hold back what was still planned. Nothing \
-                                on the shelf takes acid back: a little baking soda would, in small \
-                                parts with a reading after each."
-                .to_owned(),
+            Advice::GiveForgotten => format!("An acid of the plan was probably forgotten. {dose}"),
+            Advice::ReadAgain => READ_AGAIN.to_owned(),
+            Advice::TooAcid if is_kettle => KETTLE_TOO_ACID.to_owned(),
+            Advice::TooAcid => TOO_ACID.to_owned(),
             Advice::NoneAtHand => {
-                let needed = 1000.0 * self.missing_eq;
-                format!(
-                    "It needs about {} meq of acid{}, and the shelf has none for the mash.",
-                    words::number(needed),
-                    self.as_usual_acid()
-                )
+                let needed = words::number(1000.0 * self.missing_eq);
+                let acid = self.as_usual_acid();
+                let none = if is_kettle {
+                    "none to spare for the kettle"
+                } else {
+                    "none for the mash"
+                };
+                format!("It needs about {needed} meq of acid{acid}, and the shelf has {none}.")
             }
-        };
-        format!("{believed} {advice}")
+        }
     }
 }
+
+/// By which two sound probes differ in one of twenty pairs of samples: each is off by 0.044 and its
+/// sample by 0.03 (standard deviations).
+const PROBES_DIFFER_PH: f64 = 0.15;
+
+const CHECK_PROBES: &str = "Check both probes in a buffer first: they differ by more than sound ones \
+                            do.";
 
 const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than malts \
                            and water make it.";
 
+const READ_AGAIN: &str = "Give nothing yet: so early a mash does not show its pH. Read it again 15 to \
+                          20 minutes after mashing in.";
+
+const TOO_ACID: &str = "Give no more acid, and hold back what was still planned. Nothing on the shelf \
+                        takes acid back: a little baking soda would, in small parts with a reading \
+                        after each.";
+
+const KETTLE_TOO_ACID: &str = "Give no acid: the wort is below its range already, and the boil \
+                               takes it lower still.";
+
 impl DoseDue {
-    fn document(&self, liquor_kg: f64) -> DoseDueDocument {
+    fn document(&self, place: Place, day: &BrewDay) -> DoseDueDocument {
         let preparation = &self.preparation;
         let display = self.unit.amount(self.amount).to_string();
         let name = preparation.label();
+        let (liquor_kg, where_to) = match place {
+            Place::Kettle => (
+                day.waters().kettle_kg,
+                "into the stirred kettle before the boil",
+            ),
+            _ => (
+                day.mash.water_kg(),
+                "over the whole bed while the mash is stirred",
+            ),
+        };
         let dilution_l = preparation.dilution_l(self.amount, liquor_kg);
         let how = dilution_l.map_or_else(
-            || format!("Strew {display} of {name} over the whole bed while the mash is stirred"),
+            || format!("Strew {display} of {name} {where_to}"),
             |litres| {
-                format!(
-                    "Give {display} of {name}, stirred into {} of cold water, over the whole bed \
-                     while the mash is stirred",
-                    words::volume(litres)
-                )
+                let litres = words::volume(litres);
+                format!("Give {display} of {name}, stirred into {litres} of cold water, {where_to}")
             },
         );
         let [inside, below] =
             [self.probability_in_range, self.probability_below].map(words::chance);
+        let further = self.per_tenth.map_or_else(String::new, |amount| {
+            let amount = quantity::significant(amount, 2);
+            format!(": each further 0.1 pH takes about {amount} {}", self.unit)
+        });
         let text = format!(
-            "{how}, and read again after ten minutes. The chance that it then lies in its range is \
-             {inside}, most likely at {}; that it is too acid, {below}.",
+            "{how}, and read again after ten minutes{further}. The chance that it then lies in its \
+             range is {inside}, most likely at {}; that it is too acid, {below}.",
             words::ph(self.ph),
         );
         DoseDueDocument {

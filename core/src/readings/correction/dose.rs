@@ -11,7 +11,7 @@ use crate::math::{self, NoRoot};
 use crate::reagent::{AmountUnit, Preparation};
 use crate::recipe::Vessel;
 
-/// A dose that would bring the mash where it is wanted.
+/// A dose that would bring mash or wort where it is wanted.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct DoseDue {
@@ -25,10 +25,13 @@ pub struct DoseDue {
     pub ph: f64,
     /// Low and high end of that.
     pub interval_95: [f64; 2],
-    /// Chance that the mash then lands in its range, 0 to 1.
+    /// Chance that it then lands in its range, 0 to 1.
     pub probability_in_range: f64,
     /// Chance that it then lies below what no acid takes back.
     pub probability_below: f64,
+    /// How much takes it down by a further 0.1 from there; `None` in a mash, which is read again
+    /// and corrected anew.
+    pub per_tenth: Option<f64>,
 }
 
 /// Most that is ever given at once, as a multiple of what brings the mean mash to its middle.
@@ -152,6 +155,7 @@ impl Brew<'_, '_> {
             interval_95,
             probability_in_range: self.probability_in_range(belief, mash),
             probability_below: self.probability_below(belief, mash),
+            per_tenth: None,
         }
     }
 

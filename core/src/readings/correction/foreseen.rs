@@ -1,9 +1,7 @@
 //! What reading and correcting a mash will come to, before it is read: the doses by what the meter
 //! shows, and the chance that the mash then lands.
 
-use std::borrow::Cow;
-
-use super::{Advice, Brew, MashCorrection};
+use super::{Advice, Brew, Correction};
 use crate::fit::Solution;
 use crate::math;
 use crate::readings::Scenario;
@@ -53,7 +51,7 @@ impl Foreseen {
             Some(_) => Place::MashFirst,
             None => Place::Mash,
         };
-        let brew = Brew::new(solution, Cow::Borrowed(scenario), Some(&[]));
+        let brew = Brew::new(solution, scenario, Some(&[]));
         let acid = brew.acid_for_mash()?;
         let [expected, sd] = brew.foretold_reading();
         let middle = (expected / STEP_PH).round();
@@ -79,7 +77,7 @@ impl Foreseen {
     }
 }
 
-fn row(reads: f64, correction: &MashCorrection, acid: &Preparation) -> ForeseenRow {
+fn row(reads: f64, correction: &Correction, acid: &Preparation) -> ForeseenRow {
     let mut doses = correction.doses.iter();
     let due = doses.find(|due| due.preparation.reagent.key == acid.reagent.key);
     let best = correction.doses.first();

@@ -97,7 +97,7 @@ impl Brew<'_, '_> {
             brew,
             reads: last.value,
             end_ph,
-            is_outside_forecast: self.deviates_by(last).abs() > TWO_SIDED_95,
+            is_outside_forecast: self.is_outside_forecast(last),
             advice,
             pour,
             mash: (place != Place::SpargeLiquor).then(|| belief.ph(&mash)),

@@ -1,5 +1,6 @@
 //! What was read and done on a brew day, as far as it did not go by the plan.
 
+use super::RunningsReading;
 use crate::readings::diagnosis::{MeterReading, Sample};
 use crate::recipe::{Place, Vessel};
 
@@ -13,6 +14,8 @@ pub struct BrewLog {
     pub given: Option<Vec<GivenDose>>,
     /// Acid of which the liquor took another amount than the plan's.
     pub poured: Vec<PouredAcid>,
+    /// What was read of the runnings, in the order in which they were read.
+    pub runnings: Vec<RunningsReading>,
 }
 
 /// Acid or base that went into the mash after its first reading.
@@ -63,6 +66,15 @@ impl BrewLog {
     pub fn with_poured(self, poured: impl Into<Vec<PouredAcid>>) -> BrewLog {
         BrewLog {
             poured: poured.into(),
+            ..self
+        }
+    }
+
+    /// The same with what was read of the runnings.
+    #[must_use]
+    pub fn with_runnings(self, runnings: impl Into<Vec<RunningsReading>>) -> BrewLog {
+        BrewLog {
+            runnings: runnings.into(),
             ..self
         }
     }

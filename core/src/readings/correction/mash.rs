@@ -3,12 +3,11 @@
 
 use super::{Brew, DoseDue};
 use crate::error::codes;
-use crate::math::{self, TWO_SIDED_95};
-use crate::readings::diagnosis::{MeterReading, Sample};
-use crate::recipe::Meter;
+use crate::readings::diagnosis::MeterReading;
+use crate::recipe::Place;
 
 codes! {
-    /// What to do about a mash that was read.
+    /// What to do about liquor, a mash or a kettle that was read.
     pub enum Advice {
         /// Nothing: it is where it is wanted, or no dose makes that likelier.
         Nothing = "nothing",
@@ -29,15 +28,19 @@ codes! {
     }
 }
 
-/// The mash once it was read.
+/// A mash or a full kettle once it was read.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct MashCorrection {
+pub struct Correction {
+    /// [`Place::Mash`] or [`Place::Kettle`].
+    pub place: Place,
     /// Of which brew of the day, from 1.
     pub brew: usize,
     /// What the last reading shows, as of a cooled sample taken late enough.
     pub reads: f64,
-    /// Most likely pH of the mash, readings and forecast weighed.
+    /// What the other probe shows at the same time; `None` without one.
+    pub also_reads: Option<f64>,
+    /// Most likely pH of mash or wort, readings and forecast weighed.
     pub ph: f64,
     /// Between which it lies with 95 %.
     pub interval_95: [f64; 2],
@@ -63,11 +66,7 @@ pub(super) const FAR_OFF: f64 = 2.5;
 
 impl Brew<'_, '_> {
     /// What the readings say of the mash of a brew; `None` where it was not read.
-    pub fn mash_correction(
-        &self,
-        brew: usize,
-        readings: &[MeterReading],
-    ) -> Option<MashCorrection> {
+    pub fn mash_correction(&self, brew: usize, readings: &[MeterReading]) -> Option<Correction> {
         let of_mash = readings
             .iter()
             .filter(|one| one.brew == brew && one.is_mash_ph());
@@ -79,8 +78,7 @@ impl Brew<'_, '_> {
         let range = self.solution.day.targets.mash_ph.as_ref();
         let probability_in_range = range.map(|_| self.probability_in_range(&belief, &mash));
         let is_outside_range = self.is_outside(ph);
-        let off = of_mash.map(|one| self.deviates_by(one).abs());
-        let farthest = off.fold(0.0, math::at_least);
+        let is_outside_forecast = of_mash.clone().any(|one| self.is_outside_forecast(one));
         let due = self.doses_due(brew, &belief, &doses);
         let off_in_buffer = self.off_in_buffer(readings);
         let advice = if last.is_too_early() {
@@ -89,26 +87,34 @@ impl Brew<'_, '_> {
             Advice::GiveForgotten
         } else if off_in_buffer.is_some() {
             Advice::CalibrateProbe
-        } else if self.is_probe_off
-            || self.farthest_off(readings, |one| says_of_mash(one, brew)) > FAR_OFF
-        {
+        } else if self.is_probe_off || self.is_far_off(last, readings) {
             Advice::CheckProbe
         } else {
             self.advice(is_outside_range, ph, &due)
         };
-        Some(MashCorrection {
+        Some(Correction {
+            place: Place::Mash,
             brew,
             reads: last.cooled_and_in_time()[0],
+            also_reads: by_other_probe(last, of_mash),
             ph,
             interval_95,
             probability_in_range,
-            is_outside_forecast: farthest > TWO_SIDED_95,
+            is_outside_forecast,
             is_outside_range,
             missing_eq: self.missing_eq(&belief, &mash),
             off_in_buffer,
             advice,
             doses: due,
         })
+    }
+
+    /// Whether the last reading of a mash is farther off than malts and water make it, from its
+    /// forecast or from other readings, by a probe that is not known to be right.
+    fn is_far_off(&self, last: &MeterReading, readings: &[MeterReading]) -> bool {
+        let is_of_mash = |one: &MeterReading| one.brew == last.brew && one.is_mash_ph();
+        !self.is_checked(last, readings)
+            && (self.is_beyond(last, FAR_OFF) || self.farthest_off(readings, is_of_mash) > FAR_OFF)
     }
 
     fn advice(&self, is_outside_range: bool, ph: f64, due: &[DoseDue]) -> Advice {
@@ -132,12 +138,17 @@ impl Brew<'_, '_> {
     }
 }
 
-/// Whether a reading is of the mash of a brew, or of a reference sample.
-fn says_of_mash(reading: &MeterReading, brew: usize) -> bool {
-    match reading.sample {
-        Sample::Known(_) => reading.meter == Meter::Ph,
-        Sample::Brew(_) => reading.brew == brew && reading.is_mash_ph(),
-    }
+/// What the other probe shows beside a reading.
+pub(super) fn by_other_probe<'r>(
+    last: &MeterReading,
+    mut readings: impl Iterator<Item = &'r MeterReading>,
+) -> Option<f64> {
+    let other = readings.find(|one| {
+        one.probe != last.probe
+            && one.sample == last.sample
+            && one.minutes_or_usual() == last.minutes_or_usual()
+    });
+    other.map(|other| other.cooled_and_in_time()[0])
 }
 
 /// The reading that was taken last.

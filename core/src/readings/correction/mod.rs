@@ -13,19 +13,26 @@ mod causes;
 mod document;
 mod dose;
 mod foreseen;
+mod kettle;
 mod liquor;
+mod liquor_document;
 mod log;
 mod mash;
 mod observed;
+mod runnings;
+mod runnings_document;
 mod sampling;
 
-pub use document::{CorrectionDocument, DoseDueDocument, LiquorCorrectionDocument, PourDocument};
+pub use document::{CorrectionDocument, DoseDueDocument};
 pub use dose::DoseDue;
 pub(crate) use foreseen::{Foreseen, ForeseenRow};
 pub use liquor::{LiquorCorrection, Pour};
+pub use liquor_document::{LiquorCorrectionDocument, PourDocument};
 pub use log::{BrewLog, GivenDose, PouredAcid};
 use mash::last_of;
-pub use mash::{Advice, MashCorrection};
+pub use mash::{Advice, Correction};
+pub use runnings::{Runnings, RunningsAdvice, RunningsReading};
+pub use runnings_document::RunningsDocument;
 
 use std::borrow::Cow;
 
@@ -49,7 +56,12 @@ pub struct Corrections {
     /// Of each liquor that was read and that acid is poured into, in the order of work.
     pub liquors: Vec<LiquorCorrection>,
     /// Of the mash of each brew that was read.
-    pub mashes: Vec<MashCorrection>,
+    pub mashes: Vec<Correction>,
+    /// Of the full kettle of each brew that was read, before its acid: what is due takes the place
+    /// of the plan's.
+    pub kettles: Vec<Correction>,
+    /// Of the runnings of each brew that were read.
+    pub runnings: Vec<Runnings>,
 }
 
 impl<'d> Corrector<'d> {
@@ -116,7 +128,7 @@ impl<'d> Corrector<'d> {
         let poured = self.as_poured(log);
         let slipped = fault.and_then(|fault| with_slip(&self.solution, &poured, fault));
         let scenario = slipped.map_or(poured, Cow::Owned);
-        let brew = Brew::new(&self.solution, scenario, log.given.as_deref());
+        let brew = Brew::new(&self.solution, &scenario, log.given.as_deref());
         let mut brew = brew.with_liquors(&self.scenario, &log.readings)?;
         brew.forgotten = fault.and_then(|fault| self.forgotten(fault));
         brew.is_probe_off = matches!(
@@ -126,11 +138,19 @@ impl<'d> Corrector<'d> {
                 ..
             })
         );
-        let brews = 1..=self.solution.day.brews;
-        let mashes = brews.filter_map(|number| brew.mash_correction(number, &log.readings));
+        let (brews, readings) = (1..=self.solution.day.brews, log.readings.as_slice());
+        let mashes = brews
+            .clone()
+            .filter_map(|number| brew.mash_correction(number, readings));
+        let kettles = brews
+            .clone()
+            .filter_map(|number| brew.kettle_correction(number, readings));
+        let runnings = brews.filter_map(|number| brew.runnings(number, &log.runnings, readings));
         Ok(Corrections {
+            liquors: brew.liquor_corrections(readings),
             mashes: mashes.collect(),
-            liquors: brew.liquor_corrections(&log.readings),
+            kettles: kettles.collect(),
+            runnings: runnings.collect(),
         })
     }
 

@@ -16,10 +16,21 @@ use crate::recipe::{Meter, Place};
 impl Brew<'_, '_> {
     /// What is believed after readings of the brew, and of known samples by the same probes. One
     /// outside its forecast counts as one at its end: then something else is wrong, and nothing is
-    /// known of how much.
+    /// known of how much; unless the probe was right in a buffer.
     pub fn belief(&self, readings: &[MeterReading]) -> Belief {
-        let observed = readings.iter().filter_map(|one| self.believable(one));
-        Belief::after(&observed.collect::<Vec<_>>())
+        Belief::after(&self.believed(readings))
+    }
+
+    /// What these readings are believed to say.
+    pub fn believed(&self, readings: &[MeterReading]) -> Vec<Observation> {
+        let observed = readings.iter().filter_map(|one| {
+            if self.is_checked(one, readings) {
+                self.observation(one)
+            } else {
+                self.believable(one)
+            }
+        });
+        observed.collect()
     }
 
     /// How many standard deviations the farthest of some readings lies from what was foretold and
@@ -48,10 +59,42 @@ impl Brew<'_, '_> {
         deviations.fold(0.0, math::at_least)
     }
 
+    /// Whether a reading lies outside the 95 % that were foretold of it.
+    pub fn is_outside_forecast(&self, reading: &MeterReading) -> bool {
+        self.is_beyond(reading, TWO_SIDED_95)
+    }
+
+    /// Whether a reading lies where a normal value lies beyond so many standard deviations.
+    pub fn is_beyond(&self, reading: &MeterReading, standard_deviations: f64) -> bool {
+        let below = self.share_below(reading);
+        below.min(1.0 - below) < math::normal_below(-standard_deviations)
+    }
+
+    /// Whether the probe of a reading was read in a buffer, and is no farther off than a sound one.
+    pub fn is_checked(&self, reading: &MeterReading, readings: &[MeterReading]) -> bool {
+        let is_known = |one: &&MeterReading| {
+            let is_buffer = matches!(one.sample, Sample::Known(_)) && one.meter == Meter::Ph;
+            is_buffer && one.probe == reading.probe
+        };
+        let mut known = readings.iter().filter(is_known).peekable();
+        known.peek().is_some() && known.all(|one| self.deviates_by(one).abs() <= mash::FAR_OFF)
+    }
+
     /// How many standard deviations a reading lies from what was foretold of it.
-    pub fn deviates_by(&self, reading: &MeterReading) -> f64 {
+    fn deviates_by(&self, reading: &MeterReading) -> f64 {
         let seen = self.observation(reading);
         seen.map_or(0.0, |seen| seen.deviates_by())
+    }
+
+    /// Share of the readings that were foretold that lie below one.
+    fn share_below(&self, reading: &MeterReading) -> f64 {
+        if reading.is_mash_ph() {
+            let [ph, sampled_sd] = reading.cooled_and_in_time();
+            let mash = self.mash(&self.doses_at(reading));
+            mash.reading_below(ph, sampled_sd)
+        } else {
+            math::normal_below(self.deviates_by(reading))
+        }
     }
 
     /// How far a probe is off in a buffer, where that is more than a sound one is.
@@ -65,20 +108,20 @@ impl Brew<'_, '_> {
         off.next().map(|(off, _)| off)
     }
 
-    /// An observation that lies no farther off than is believed.
+    /// What a reading says that is believed no farther out than its forecast reaches.
     fn believable(&self, reading: &MeterReading) -> Option<Observation> {
         let seen = self.observation(reading)?;
-        let off = seen.deviates_by();
-        if matches!(reading.sample, Sample::Known(_)) || off.abs() <= TWO_SIDED_95 {
+        if matches!(reading.sample, Sample::Known(_)) || !self.is_outside_forecast(reading) {
             return Some(seen);
         }
+        let is_above = self.share_below(reading) > 0.5;
         let moved = |by: f64| MeterReading {
-            value: reading.value - by * off.signum(),
+            value: reading.value + if is_above { -by } else { by },
             ..*reading
         };
         let too_far = |by: f64| {
-            let seen = self.observation(&moved(by));
-            seen.map_or(0.0, |seen| seen.deviates_by() * off.signum() - TWO_SIDED_95)
+            let below = self.share_below(&moved(by));
+            math::normal_below(-TWO_SIDED_95) - if is_above { 1.0 - below } else { below }
         };
         let most = match reading.meter {
             Meter::Ph => MOST_MOVED_PH,

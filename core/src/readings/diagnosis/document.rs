@@ -13,7 +13,7 @@ use crate::document::{Attached, DocumentHead, DocumentKind, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;
 use crate::readings::correction::{
-    CorrectionDocument, Corrections, LiquorCorrectionDocument, MashCorrection,
+    Advice, CorrectionDocument, Corrections, LiquorCorrectionDocument, RunningsDocument,
 };
 use crate::recipe::{BrewDay, Meter, Place, Vessel};
 
@@ -41,8 +41,10 @@ document! {
         pub compared: Vec<DiagnosisReading>,
         /// What each liquor that was read still takes of its acid.
         pub liquor_corrections: Vec<LiquorCorrectionDocument>,
-        /// What the mash of each brew that was read still needs.
+        /// What the mash and the full kettle of each brew that was read still need.
         pub corrections: Vec<CorrectionDocument>,
+        /// Whether the runnings of each brew that were read may run on.
+        pub runnings: Vec<RunningsDocument>,
     }
 }
 
@@ -136,49 +138,67 @@ impl Diagnosis {
             compared: self.compared.iter().map(reading).collect(),
             liquor_corrections: Vec::new(),
             corrections: Vec::new(),
+            runnings: Vec::new(),
         }
     }
 }
 
 impl DiagnosisDocument {
-    /// The same with what the mashes of the day still need: readings that no fault explains are as
-    /// expected only where each mash is as foretold and as wanted.
+    /// The same with what mashes and kettles of the day still need: readings that no fault explains
+    /// are as expected only where each is as foretold, and each mash as wanted. A kettle is as
+    /// wanted once it has its acid.
     #[must_use]
     pub fn with_corrections(
         mut self,
         day: &BrewDay,
         corrections: &Corrections,
     ) -> DiagnosisDocument {
-        let mashes = &corrections.mashes;
-        let is_any = |is: fn(&MashCorrection) -> bool| mashes.iter().any(is);
+        let Corrections {
+            liquors,
+            mashes,
+            kettles,
+            runnings,
+        } = corrections;
         if self.verdict == VerdictCode::AsExpected {
-            if is_any(|one| one.is_outside_forecast) {
-                self.verdict = VerdictCode::OutsideForecast;
-                OUTSIDE_FORECAST.clone_into(&mut self.sentence);
-            } else if is_any(|one| one.is_outside_range) {
-                self.verdict = VerdictCode::OutsideRange;
-                OUTSIDE_RANGE.clone_into(&mut self.sentence);
-            }
+            let (verdict, sentence) = if mashes.iter().any(|one| one.is_outside_forecast) {
+                (VerdictCode::OutsideForecast, OUTSIDE_FORECAST)
+            } else if kettles.iter().any(|one| one.is_outside_forecast) {
+                (VerdictCode::OutsideForecast, KETTLE_OUTSIDE_FORECAST)
+            } else if mashes.iter().any(|one| one.is_outside_range) {
+                (VerdictCode::OutsideRange, OUTSIDE_RANGE)
+            } else if liquors.iter().any(|one| one.advice != Advice::Nothing) {
+                (VerdictCode::OutsideRange, LIQUOR_OUTSIDE_RANGE)
+            } else {
+                (self.verdict, self.sentence.as_str())
+            };
+            self.sentence = sentence.to_owned();
+            self.verdict = verdict;
         }
-        self.corrections = mashes.iter().map(|one| one.document(day)).collect();
-        let liquors = corrections.liquors.iter();
-        self.liquor_corrections = liquors.map(|one| one.document(day)).collect();
+        let of_worts = mashes.iter().chain(kettles);
+        self.corrections = of_worts.map(|one| one.document(day)).collect();
+        self.liquor_corrections = liquors.iter().map(|one| one.document(day)).collect();
+        self.runnings = runnings.iter().map(|one| one.document(day)).collect();
         self
     }
 }
 
 const OUTSIDE_FORECAST: &str = "The mash lies outside its forecast, and no single mistake explains \
                                 it: malt or water differ from what was taken for them.";
+const KETTLE_OUTSIDE_FORECAST: &str = "The wort in the kettle lies outside its forecast, and no \
+                                       single mistake explains it: the sparge, or what the wort \
+                                       buffers, differs from what was taken for it.";
 const OUTSIDE_RANGE: &str = "As foretold, but the mash is not where it is wanted.";
+const LIQUOR_OUTSIDE_RANGE: &str = "As foretold, but the liquor is not at its end point.";
 
 codes! {
     /// The verdict on the readings of a day.
     pub enum VerdictCode {
         /// All is as expected, which is no proof.
         AsExpected = "as_expected",
-        /// No fault explains a mash that lies outside its forecast.
+        /// No fault explains a mash or a kettle that lies outside its forecast.
         OutsideForecast = "outside_forecast",
-        /// No fault is at work, and the mash lies within its forecast, but outside its range.
+        /// No fault is at work, and all lies within its forecast, but the mash outside its range or
+        /// liquor off its end point.
         OutsideRange = "outside_range",
         /// A fault is more probable than that nothing is wrong, but not clearly.
         Doubtful = "doubtful",
