@@ -436,6 +436,10 @@ export type TimeAfterMashingIn = number | TextWithUnit | ValueAndUnit;
  */
 export type StockOnHand1 = number | TextWithUnit | ValueAndUnit;
 /**
+ * stock on hand from 0 to 1000000 g or mL
+ */
+export type StockOnHand2 = number | TextWithUnit | ValueAndUnit;
+/**
  * time after mashing in from 0 to 6 h
  */
 export type TimeAfterMashingIn1 = number | TextWithUnit | ValueAndUnit;
@@ -3443,6 +3447,53 @@ export interface Readings {
    */
   note?: string | null;
   /**
+   * Acid of which the liquor took another amount than the plan's, until its end point or so far; left out, it took that.
+   */
+  poured?:
+    | {
+        amount: StockOnHand2;
+        /**
+         * The acid, one of the shelf that may go into this vessel.
+         */
+        reagent:
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
+            )
+          | string;
+        /**
+         * Where it was poured; into the liquor of every brew alike where each has its own.
+         */
+        vessel: ('hot_liquor_tank' | 'mash_liquor' | 'sparge_liquor') | string;
+      }[]
+    | null;
+  /**
    * What the meters said.
    */
   readings: {
@@ -3544,6 +3595,10 @@ export interface Diagnosis {
    */
   id: string | null;
   /**
+   * What each liquor that was read still takes of its acid.
+   */
+  liquor_corrections: LiquorCorrectionDocument[];
+  /**
    * Name of the brew.
    */
   name: string;
@@ -3563,6 +3618,11 @@ export interface Diagnosis {
    * The verdict as a sentence.
    */
   sentence: string;
+  /**
+   * For people: what the readings say and what is still to be done, the texts of the next
+   * three in the order of work.
+   */
+  to_do: string[];
   /**
    * Format version: 1.
    */
@@ -3657,6 +3717,10 @@ export interface CorrectionDocument {
     | 'read_again'
     | 'too_acid'
     | 'none_at_hand';
+  /**
+   * What the other probe shows at the same time; null without one.
+   */
+  also_reads: number | null;
   /**
    * Of which brew of the day, from 1.
    */
@@ -3828,6 +3892,96 @@ export interface DiagnosisProbe {
    * Which of the two.
    */
   probe: 'usual' | 'second';
+}
+/**
+ * What liquor that was read still takes of its acid.
+ */
+export interface LiquorCorrectionDocument {
+  /**
+   * What to do.
+   */
+  advice:
+    | 'nothing'
+    | 'give'
+    | 'give_forgotten'
+    | 'check_probe'
+    | 'calibrate_probe'
+    | 'read_again'
+    | 'too_acid'
+    | 'none_at_hand';
+  /**
+   * Of which brew of the day, from 1.
+   */
+  brew: number;
+  /**
+   * pH that it should show there.
+   */
+  end_ph: number;
+  /**
+   * Between which it lies with 95 %, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  mash_interval_95: [number, number] | null;
+  /**
+   * pH of the mash that all readings foretell with this and the acid of the plan; null of sparge
+   * liquor, and once a mash was read.
+   */
+  mash_ph: number | null;
+  /**
+   * Whether it lies outside what was foretold of it.
+   */
+  outside_forecast: boolean;
+  /**
+   * Where a meter is held in, in the order of work.
+   */
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash_first' | 'mash' | 'sparge_liquor' | 'kettle';
+  /**
+   * The acid that is still due; null where none is.
+   */
+  pour: PourDocument | null;
+  /**
+   * pH that the last reading shows.
+   */
+  reads: number;
+  /**
+   * For people: what is read, and what to do.
+   */
+  text: string;
+}
+/**
+ * Acid that is poured until a meter shows the end point.
+ */
+export interface PourDocument {
+  /**
+   * Most likely amount, in whole steps of the scale.
+   */
+  amount: number;
+  /**
+   * Cold water to stir it into, litres.
+   */
+  dilution_l: number | null;
+  /**
+   * For people, such as "45 mL".
+   */
+  display: string;
+  /**
+   * What is not to be exceeded: 2.5 % of days take more.
+   */
+  most: number;
+  /**
+   * Its name, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Key of the reagent.
+   */
+  reagent: string;
+  /**
+   * g or mL.
+   */
+  unit: 'g' | 'mL';
 }
 /**
  * What to do about the runnings of a sparge.

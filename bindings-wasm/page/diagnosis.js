@@ -32,9 +32,9 @@ const BEYOND = 3;
  *
  * @param {Diagnosis} diagnosis
  */
-export function diagnosed({ explanations, named, compared, corrections, runnings }) {
+export function diagnosed({ explanations, named, compared, to_do: toDo }) {
   return [
-    ...[...corrections, ...runnings].map(({ text }) => h('p', {}, text)),
+    ...toDo.map((text) => h('p', {}, text)),
     h('ol', { class: 'explanations' }, ...explanations.slice(0, named + BEYOND).filter(isLikely).map(explanation)),
     h('details', {}, h('summary', {}, 'Each reading beside the expected one'),
       h('ul', { class: 'sentences' }, ...compared.map(({ text }) => h('li', {}, text)))),

@@ -44,9 +44,7 @@ fn answer(document: &str) -> Result<(), Box<dyn Error>> {
         println!("{}", one.text);
     }
     println!("{}", diagnosis.sentence);
-    let runnings = diagnosis.runnings.iter().map(|one| one.text.as_str());
-    let corrections = diagnosis.corrections.iter().map(|one| one.text.as_str());
-    for text in corrections.chain(runnings) {
+    for text in &diagnosis.to_do {
         println!("{text}");
     }
     Ok(())

@@ -15,6 +15,7 @@ mod hot_and_hard;
 mod kettle_correction;
 mod laws;
 mod ledger;
+mod liquor_correction;
 mod mash;
 mod nonsense;
 mod optimise;

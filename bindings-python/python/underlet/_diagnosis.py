@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         DiagnosisDocument,
         DiagnosisExplanation,
         DiagnosisReading,
+        LiquorCorrectionDocument,
         RunningsDocument,
     )
 
@@ -34,7 +35,8 @@ def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
         probe, and ``"brew"`` is the number of the brew on a day of several. The plan of the day lists what can
         be read: ``plan.readings``. ``"after_mashing_in"`` and ``"sample_temperature"`` say when and how hot a mash
         was read, and ``"given"`` beside the readings what went into it since, in place of the rest of the plan.
-        ``"runnings"`` lists ``"ph"`` and ``"gravity"`` of the runnings while the sparge ran, with the volume
+        ``"poured"`` lists acid of which the liquor took another amount than the plan's, and
+        ``"runnings"`` ``"ph"`` and ``"gravity"`` of the runnings while the sparge ran, with the volume
         ``"collected"`` by then where it is known.
 
     Returns
@@ -77,15 +79,13 @@ class Diagnosis(Result):
         """Return the verdict as a sentence, each reading on a line, then what is still to be done."""
         document = self.to_dict()
         readings = (reading["text"] for reading in document["compared"])
-        due = (one["text"] for one in [*document["corrections"], *document["runnings"]])
-        return "\n".join([document["sentence"], *readings, *due])
+        return "\n".join([document["sentence"], *readings, *document["to_do"]])
 
     def _repr_html_(self) -> str:
         """Return the verdict, each reading and what is still to be done, as HTML for a notebook."""
         document = self.to_dict()
         lines = "".join(f"<li>{escape(reading['text'])}</li>" for reading in document["compared"])
-        texts = [one["text"] for one in [*document["corrections"], *document["runnings"]]]
-        due = "".join(f"<p><strong>{escape(text)}</strong></p>" for text in texts)
+        due = "".join(f"<p><strong>{escape(text)}</strong></p>" for text in document["to_do"])
         return f"<p>{escape(document['sentence'])}</p><ul>{lines}</ul>{due}"
 
     def to_dict(self) -> DiagnosisDocument:
@@ -128,6 +128,16 @@ class Diagnosis(Result):
     def compared(self) -> list[DiagnosisReading]:
         """Each reading beside the expected one, in the order of work; reference samples first."""
         return self.to_dict()["compared"]
+
+    @property
+    def to_do(self) -> list[str]:
+        """What the readings say and what is still to be done, in the order of work."""
+        return self.to_dict()["to_do"]
+
+    @property
+    def liquor_corrections(self) -> list[LiquorCorrectionDocument]:
+        """How much acid each liquor that was read still takes until the meter shows its end point."""
+        return self.to_dict()["liquor_corrections"]
 
     @property
     def corrections(self) -> list[CorrectionDocument]:

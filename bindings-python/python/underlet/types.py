@@ -206,7 +206,7 @@ Advice: TypeAlias = Literal[
     "too_acid",
     "none_at_hand",
 ]
-"""What to do about a mash or a kettle that was read."""
+"""What to do about liquor, a mash or a kettle that was read."""
 
 ExplanationCode: TypeAlias = Literal[
     "nothing_wrong",
@@ -1291,6 +1291,9 @@ class CorrectionDocument(TypedDict):
     reads: float
     """pH that the last reading shows, as of a cooled sample taken late enough."""
 
+    also_reads: float | None
+    """What the other probe shows at the same time; null without one."""
+
     ph: float
     """Most likely pH of mash or wort, readings and forecast weighed."""
 
@@ -1451,6 +1454,65 @@ class DoseDueDocument(TypedDict):
 
     text: str
     """For people: how to give it, and where the mash then lands."""
+
+
+class LiquorCorrectionDocument(TypedDict):
+    """What liquor that was read still takes of its acid."""
+
+    place: Place
+    """Where it was read."""
+
+    brew: int
+    """Of which brew of the day, from 1."""
+
+    reads: float
+    """pH that the last reading shows."""
+
+    end_ph: float
+    """pH that it should show there."""
+
+    outside_forecast: bool
+    """Whether it lies outside what was foretold of it."""
+
+    advice: Advice
+    """What to do."""
+
+    pour: PourDocument | None
+    """The acid that is still due; null where none is."""
+
+    mash_ph: float | None
+    """pH of the mash that all readings foretell with this and the acid of the plan; null of sparge liquor, and once a mash was read."""
+
+    mash_interval_95: list[float] | None
+    """Between which it lies with 95 %, low and high."""
+
+    text: str
+    """For people: what is read, and what to do."""
+
+
+class PourDocument(TypedDict):
+    """Acid that is poured until a meter shows the end point."""
+
+    reagent: str
+    """Key of the reagent."""
+
+    name: str
+    """Its name, with its strength where it has one."""
+
+    amount: float
+    """Most likely amount, in whole steps of the scale."""
+
+    most: float
+    """What is not to be exceeded: 2.5 % of days take more."""
+
+    unit: AmountUnit
+    """g or mL."""
+
+    display: str
+    """For people, such as "45 mL"."""
+
+    dilution_l: float | None
+    """Cold water to stir it into, litres."""
 
 
 class RunningsDocument(TypedDict):
@@ -1910,6 +1972,12 @@ class DiagnosisDocument(TypedDict):
 
     compared: list[DiagnosisReading]
     """Each reading beside what it should be, in the order of work; reference samples first."""
+
+    to_do: list[str]
+    """For people: what the readings say and what is still to be done, the texts of the next three in the order of work."""
+
+    liquor_corrections: list[LiquorCorrectionDocument]
+    """What each liquor that was read still takes of its acid."""
 
     corrections: list[CorrectionDocument]
     """What the mash and the full kettle of each brew that was read still need."""

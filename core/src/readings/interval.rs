@@ -19,6 +19,7 @@ use underlet_tables::parameters;
 use super::samples::Samples;
 use super::scenario::{LiquorSample, Scenario, alkalinity_own_sd_eq_per_kg};
 use crate::aqueous::{Acidity, EquilibriumError};
+use crate::fit::sample_acidity;
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, TWO_SIDED_95};
 use crate::recipe::Place;
@@ -402,6 +403,11 @@ impl UncertainSample {
     /// Acid, eq/kg, that a dose in a kg gives at a pH.
     pub fn acid_eq(&self, dose: &Dose, ph: f64) -> f64 {
         self.acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq
+    }
+
+    /// The same of an acid that need not be in it yet.
+    pub fn acid_eq_of_any(&self, dose: &Dose, ph: f64) -> f64 {
+        sample_acidity(&self.planned).of_acids(&dose.ions, ph) - dose.alkalinity_eq
     }
 
     /// pH that a meter should show.

@@ -73,7 +73,7 @@ impl Line {
 
     /// Slope and curvature of each of the causes of the day, of which there are so many.
     pub fn slopes_and_curvatures(&self, causes: usize) -> (Vec<f64>, Vec<f64>) {
-        let pairs = self.shared.iter().as_slice().chunks_exact(2).take(causes);
+        let pairs = self.shared.as_slice().chunks_exact(2).take(causes);
         pairs.map(|pair| (pair[0], pair[1])).unzip()
     }
 

@@ -19,8 +19,8 @@ pub struct Sensitivities(Vec<f64>);
 
 impl Sensitivities {
     /// What each cause moves it by, in their order.
-    pub fn iter(&self) -> std::slice::Iter<'_, f64> {
-        self.0.iter()
+    pub fn as_slice(&self) -> &[f64] {
+        &self.0
     }
 
     /// Standard deviation of the result.

@@ -1,9 +1,10 @@
 //! Liquor once its pH was read: how much acid it still takes until the meter shows what it should.
 
+use super::belief::Belief;
 use super::brew::Brew;
 use super::mash::FAR_OFF;
 use super::{Advice, last_of};
-use crate::fit::Step;
+use crate::fit::{Purpose, Step};
 use crate::math::{self, TWO_SIDED_95};
 use crate::readings::diagnosis::{MeterReading, Sample};
 use crate::readings::end_point;
@@ -28,8 +29,9 @@ pub struct LiquorCorrection {
     pub advice: Advice,
     /// The acid that is still due; `None` where none is.
     pub pour: Option<Pour>,
-    /// pH of the mash that all readings foretell with the acid of the plan, and between which it
-    /// lies with 95 %; `None` of the sparge's liquor, which the mash does not meet.
+    /// pH of the mash that all readings foretell with this and the acid of the plan, and between
+    /// which it lies with 95 %; `None` of the sparge's liquor, which the mash does not meet,
+    /// and once a mash was read.
     pub mash: Option<(f64, [f64; 2])>,
 }
 
@@ -75,23 +77,26 @@ impl Brew<'_, '_> {
         };
         let last = last_of(readings.iter().filter(|one| is_of_it(one)))?;
         let step = end_point::last_acid(self.solution, place)?;
-        let foretold = self.liquors.foretold.as_ref()?.line(place, Meter::Ph)?;
         let end_ph = self.liquors.end_ph(place)?;
-        let pour = self.pour(last, step, end_ph, readings);
-        let low = foretold.interval_95.map_or(end_ph, |[low, _]| low);
+        let belief = self.belief(readings);
+        let (still, most) = self.acid_due(last, step, end_ph, &belief)?;
+        let is_above = last.value > end_ph + CLOSE_PH && still >= 1.0;
+        let pour = is_above.then(|| self.pour(step, still, most));
         let advice = if self.off_in_buffer(readings).is_some() {
             Advice::CalibrateProbe
         } else if self.is_probe_off || self.farthest_off(readings, is_of_it) > FAR_OFF {
             Advice::CheckProbe
         } else if pour.is_some() {
             Advice::Give
-        } else if last.value < low.min(end_ph - CLOSE_PH) {
+        } else if last.value < end_ph - CLOSE_PH && most < 0.0 {
             Advice::TooAcid
         } else {
             Advice::Nothing
         };
-        let belief = self.belief(readings);
-        let mash = self.mash(&self.scenario.doses);
+        let is_read = readings.iter().any(MeterReading::is_mash_ph);
+        let is_before_mash = place != Place::SpargeLiquor && !is_read;
+        let with_pour = self.doses_with(step, pour.as_ref());
+        let mash = self.mash(&with_pour);
         Some(LiquorCorrection {
             place,
             brew,
@@ -100,39 +105,50 @@ impl Brew<'_, '_> {
             is_outside_forecast: self.is_outside_forecast(last),
             advice,
             pour,
-            mash: (place != Place::SpargeLiquor).then(|| belief.ph(&mash)),
+            mash: is_before_mash.then(|| belief.ph(&mash)),
         })
     }
 
-    fn pour(
+    /// Acid that is most likely still due until the probe of a reading shows a pH, and more than it
+    /// takes on 97.5 % of days; in steps of the measure.
+    fn acid_due(
         &self,
         last: &MeterReading,
         step: &Step,
         end_ph: f64,
-        readings: &[MeterReading],
-    ) -> Option<Pour> {
+        belief: &Belief,
+    ) -> Option<(f64, f64)> {
         let Sample::Brew(place) = last.sample else {
             return None;
         };
         let sample = self.liquors.sample(place)?;
         let missing = self.missing_in_liquor(last, place, end_ph)?;
-        let believed = self
-            .belief(readings)
-            .of(missing.mean_eq_per_kg, &missing.by_cause);
-        let per_unit = sample.acid_eq(&end_point::in_a_kg(self.solution, step), end_ph);
-        let scale = end_point::scale_step(self.solution, step);
-        let steps = |eq_per_kg: f64| eq_per_kg / per_unit / scale;
-        let about = steps(believed.mean).round();
-        if last.value <= end_ph + CLOSE_PH || about < 1.0 {
-            return None;
+        let believed = belief.of(missing.mean_eq_per_kg, &missing.by_cause);
+        let per_unit = sample.acid_eq_of_any(&end_point::in_a_kg(self.solution, step), end_ph);
+        let per_step = per_unit * end_point::scale_step(self.solution, step);
+        let most = believed.at(TWO_SIDED_95);
+        Some(((believed.mean / per_step).round(), (most / per_step).ceil()))
+    }
+
+    /// The doses of the day with what is still poured.
+    fn doses_with(&self, step: &Step, pour: Option<&Pour>) -> Vec<f64> {
+        let mut doses = self.scenario.doses.clone();
+        if let (Purpose::Fit(place), Some(pour)) = (step.purpose, pour)
+            && let Some(dose) = doses.get_mut(place)
+        {
+            *dose += pour.amount;
         }
-        let most = steps(believed.at(TWO_SIDED_95)).ceil();
-        Some(Pour {
+        doses
+    }
+
+    fn pour(&self, step: &Step, still: f64, most: f64) -> Pour {
+        let scale = end_point::scale_step(self.solution, step);
+        Pour {
             preparation: step.preparation,
             liquor_kg: self.scenario.problem.waters.dosed_kg(step.vessel),
-            amount: about * scale,
-            most: math::at_least(most, about) * scale,
+            amount: still * scale,
+            most: math::at_least(most, still) * scale,
             unit: step.preparation.unit(),
-        })
+        }
     }
 }

@@ -25,7 +25,8 @@ pub struct LiquorCorrectionDocument {
     pub advice: Advice,
     /// The acid that is still due; null where none is.
     pub pour: Option<PourDocument>,
-    /// pH of the mash that all readings foretell with the acid of the plan; null of sparge liquor.
+    /// pH of the mash that all readings foretell with this and the acid of the plan; null of sparge
+    /// liquor, and once a mash was read.
     pub mash_ph: Option<f64>,
     /// Between which it lies with 95 %, low and high.
     pub mash_interval_95: Option<[f64; 2]>,
@@ -99,7 +100,7 @@ impl LiquorCorrection {
         };
         let mash = self.mash.map_or_else(String::new, |(ph, interval)| {
             let mash = words::with_interval(ph, interval, 2);
-            format!(" By these readings the mash comes to {mash} with the acid of the plan.")
+            format!(" By these readings the mash then comes to {mash} with its own acid.")
         });
         format!("{read} {advice}{mash}")
     }

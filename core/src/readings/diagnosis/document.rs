@@ -39,6 +39,9 @@ document! {
         pub explanations: Vec<DiagnosisExplanation>,
         /// Each reading beside what it should be, in the order of work; reference samples first.
         pub compared: Vec<DiagnosisReading>,
+        /// For people: what the readings say and what is still to be done, the texts of the next
+        /// three in the order of work.
+        pub to_do: Vec<String>,
         /// What each liquor that was read still takes of its acid.
         pub liquor_corrections: Vec<LiquorCorrectionDocument>,
         /// What the mash and the full kettle of each brew that was read still need.
@@ -136,6 +139,7 @@ impl Diagnosis {
             named: self.verdict.named(),
             explanations: self.explanations.iter().map(explanation).collect(),
             compared: self.compared.iter().map(reading).collect(),
+            to_do: Vec::new(),
             liquor_corrections: Vec::new(),
             corrections: Vec::new(),
             runnings: Vec::new(),
@@ -178,7 +182,22 @@ impl DiagnosisDocument {
         self.corrections = of_worts.map(|one| one.document(day)).collect();
         self.liquor_corrections = liquors.iter().map(|one| one.document(day)).collect();
         self.runnings = runnings.iter().map(|one| one.document(day)).collect();
+        self.to_do = self.texts();
         self
+    }
+
+    fn texts(&self) -> Vec<String> {
+        let liquors = self.liquor_corrections.iter().map(|one| &one.text);
+        let is_of = |place: Place| {
+            let worts = self.corrections.iter();
+            worts
+                .filter(move |one| one.place == place)
+                .map(|one| &one.text)
+        };
+        let (mashes, kettles) = (is_of(Place::Mash), is_of(Place::Kettle));
+        let runnings = self.runnings.iter().map(|one| &one.text);
+        let texts = liquors.chain(mashes).chain(runnings).chain(kettles);
+        texts.cloned().collect()
     }
 }
 
