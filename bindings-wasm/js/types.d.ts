@@ -3545,7 +3545,7 @@ export interface Readings {
          */
         brew?: Number | null;
         /**
-         * What had run into the kettle by then: two readings that say so tell how much more can run.
+         * What had run into the kettle by then: two readings of it tell how much more can run.
          */
         collected?: VolumeCollected | null;
         gravity: Gravity;

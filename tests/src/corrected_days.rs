@@ -1,6 +1,6 @@
 //! Does a brewer who follows the corrections end where they say? Asked of a seeded world in which
-//! the truth is known: water, malts, acids and meters are drawn from what the engine states of them,
-//! and the mash is followed by the engine's balance but none of its error bars.
+//! the truth is known: water, malts, acids and meters are drawn from what the engine states of
+//! them, and the mash is followed by the engine's balance but none of its error bars.
 
 use underlet::component::Component;
 use underlet::fit::{DoseOption, Liquors, Problem};

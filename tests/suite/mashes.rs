@@ -100,9 +100,9 @@ fn pair(first: &str, second: &str) -> Pair {
 }
 
 /// By hand: the buffering is known to 27 %, as a factor, so that half of all lots have less than
-/// exp(−0.265² / 2) of its mean and acid takes 1.036 times as much off their pH. A lot varies by 0.08, the probe is off by 0.044 and a sample scatters by 0.033, so that
-/// 0.68 of what a reading lies above its forecast is the lot's, 0.20 the probe's, and both are in the
-/// second reading.
+/// exp(−0.265² / 2) of its mean and acid takes 1.036 times as much off their pH. A lot varies by
+/// 0.08, the probe is off by 0.044 and a sample scatters by 0.033, so that 0.68 of what a reading
+/// lies above its forecast is the lot's, 0.20 the probe's, and both are in the second reading.
 #[test]
 fn the_change_after_a_first_reading_is_that_of_the_hand() {
     for (first, second, by_hand) in [
@@ -158,8 +158,8 @@ fn drawn(own_ph: f64, first: f64, falls: [f64; 2]) -> [f64; 2] {
     })
 }
 
-/// The correction expands the skewness that the buffering, a factor, brings to the first term: its low
-/// end lies up to 0.1 lower than that of draws.
+/// The correction expands the skewness that the buffering, a factor, brings to the first term: its
+/// low end lies up to 0.1 lower than that of draws.
 #[test]
 fn the_interval_holds_what_draws_hold() {
     for (first, second, [low, high]) in [

@@ -1,5 +1,5 @@
-//! Acid for the mash in two stages: so much at once that acid alone can finish the job once the mash
-//! was read.
+//! Acid for the mash in two stages: so much at once that acid alone can finish the job once the
+//! mash was read.
 
 use super::problem::Problem;
 use super::uncertainty::BrewUncertainty;

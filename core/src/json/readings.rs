@@ -102,7 +102,7 @@ fn runnings(of: &mut ObjectReader<'_>, brews: Option<usize>) -> Option<RunningsR
     let gravity = of.quantity("gravity", &quantity::GRAVITY);
     of.describe(
         "collected",
-        "What had run into the kettle by then: two readings that say so tell how much more can run.",
+        "What had run into the kettle by then: two readings of it tell how much more can run.",
     );
     let collected_l = of.optional_quantity("collected", &quantity::COLLECTED);
     let probe = probe(of);

@@ -2,10 +2,10 @@
 //! beside the measured one.
 //!
 //! A pair is two mashes of one malt, thickness, water and rests, of which the second was given more
-//! of an acid and was sampled no earlier. To the correction they are one mash: it is read, given the
-//! acid by which the two differ, and read again by the same meter. Beside it is what the forecast
-//! alone makes of the second reading, so that one sees what the first was worth. A mash that was
-//! sampled several times is in several pairs.
+//! of an acid and was sampled no earlier. To the correction they are one mash: it is read, given
+//! the acid by which the two differ, and read again by the same meter. Beside it is what the
+//! forecast alone makes of the second reading, so that one sees what the first was worth. A mash
+//! that was sampled several times is in several pairs.
 
 use std::fmt;
 
@@ -256,8 +256,8 @@ fn compare(
 
 /// The second reading as expected once the first mash was read and given acid.
 ///
-/// The correction tells where the mash is, and a reading is more. The first lies off the mash by the
-/// probe and by its own scatter, each by its share of the variance, and the probe is off in the
+/// The correction tells where the mash is, and a reading is more. The first lies off the mash by
+/// the probe and by its own scatter, each by its share of the variance, and the probe is off in the
 /// second as well. What the sample and the meter scatter in the second, how well a figure was read,
 /// and the strength of the acid widen the interval: the correction counts that of planned acid
 /// alone.

@@ -3,10 +3,10 @@
 //! Acid missing at a pH is a sum of independent causes: lots and buffering of the malts, water,
 //! acids, the effect of calcium. At two pH it is the same causes with other weights, so that a
 //! reading at one says something of all others. A reading R of a mash whose own pH is R − n says
-//! that at R − n nothing is missing, or that at R as much is missing as the buffering times −n. That
-//! is a Gaussian process which is conditioned on linear observations (Rasmussen & Williams 2006,
-//! Gaussian processes for machine learning, chapter 2): exact where causes and errors are normal
-//! and the curve is straight over the error of a reading.
+//! that at R − n nothing is missing, or that at R as much is missing as the buffering times −n.
+//! That is a Gaussian process which is conditioned on linear observations (Rasmussen & Williams
+//! 2006, Gaussian processes for machine learning, chapter 2): exact where causes and errors are
+//! normal and the curve is straight over the error of a reading.
 
 use super::causes::Causes;
 use crate::mash::{Chemistry, DoseUncertainty, Mash, MissingAcid};

@@ -1,4 +1,5 @@
-//! A correction as a part of the diagnosis document, in words that can be read aloud beside the tun.
+//! A correction as a part of the diagnosis document, in words that can be read aloud beside the
+//! tun.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -207,18 +208,18 @@ impl Correction {
 /// sample by 0.03 (standard deviations).
 const PROBES_DIFFER_PH: f64 = 0.15;
 
-const CHECK_PROBES: &str = "Check both probes in a buffer first: they differ by more than sound ones \
-                            do.";
+const CHECK_PROBES: &str = "Check both probes in a buffer first: they differ by more than sound \
+                            ones do.";
 
-const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than malts \
-                           and water make it.";
+const CHECK_PROBE: &str = "Check the probe in a buffer first: the reading is farther off than \
+                           malts and water make it.";
 
-const READ_AGAIN: &str = "Give nothing yet: so early a mash does not show its pH. Read it again 15 to \
-                          20 minutes after mashing in.";
+const READ_AGAIN: &str = "Give nothing yet: so early a mash does not show its pH. Read it again 15 \
+                          to 20 minutes after mashing in.";
 
-const TOO_ACID: &str = "Give no more acid, and hold back what was still planned. Nothing on the shelf \
-                        takes acid back: a little baking soda would, in small parts with a reading \
-                        after each.";
+const TOO_ACID: &str = "Give no more acid, and hold back what was still planned. Nothing on the \
+                        shelf takes acid back: a little baking soda would, in small parts with a \
+                        reading after each.";
 
 const KETTLE_TOO_ACID: &str = "Give no acid: the wort is below its range already, and the boil \
                                takes it lower still.";

@@ -83,7 +83,8 @@ impl Brew<'_, '_> {
         if about <= 0.0 {
             return None;
         }
-        // As many units as bring what is missing at a pH, so many standard deviations on, to nothing.
+        // As many units as bring what is missing at a pH, so many standard deviations on, to
+        // nothing.
         let until = |ph: f64, z: f64| {
             let left = |amount: f64| {
                 let missing = belief.missing(&with(amount), ph);
@@ -116,8 +117,8 @@ impl Brew<'_, '_> {
         Some(self.due(belief, &mash, option, amount))
     }
 
-    /// The acid that is due where a reading is high: that of the plan, or one that the shelf has for
-    /// the mash.
+    /// The acid that is due where a reading is high: that of the plan, or one that the shelf has
+    /// for the mash.
     pub(super) fn acid_for_mash(&self) -> Option<Preparation> {
         let options = self.scenario.problem.doses.iter().zip(&self.scenario.doses);
         let acids = options

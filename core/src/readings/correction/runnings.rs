@@ -2,10 +2,11 @@
 //! an extract that is too thin.
 //!
 //! Below the reading the runnings follow the model of wort thinned by sparge liquor, shifted so
-//! that it passes through what was read. Extract washes out of a bed that is displaced no more as out of
-//! a stirred vessel, exponentially with the volume that has run: washing by dilution (Rhodes 1934,
-//! Industrial and Engineering Chemistry 26, 1331; Wakeman & Tarleton 2005, Solid/liquid separation,
-//! on the washing of cakes; both from memory). Two readings with their volumes give its rate.
+//! that it passes through what was read. Extract washes out of a bed that is displaced no more as
+//! out of a stirred vessel, exponentially with the volume that has run: washing by dilution (Rhodes
+//! 1934, Industrial and Engineering Chemistry 26, 1331; Wakeman & Tarleton 2005, Solid/liquid
+//! separation, on the washing of cakes; both from memory). Two readings with their volumes give its
+//! rate.
 
 use underlet_tables::parameters;
 
