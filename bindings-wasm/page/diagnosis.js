@@ -27,8 +27,8 @@ const TO_DO = {
 const BEYOND = 3;
 
 /**
- * What mash, kettle and runnings still need, the likeliest explanations, each with what to do, and every reading beside the expected
- * one.
+ * What liquor, mash, kettle and runnings still need, the likeliest explanations, each with what
+ * to do, and every reading beside the expected one.
  *
  * @param {Diagnosis} diagnosis
  */

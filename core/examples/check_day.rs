@@ -7,9 +7,9 @@
 //!
 //! With a `readings` document its answer: each reading, the verdict, and what mash and kettle
 //! still need, and whether the runnings may run on.
-//! Without one the built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the
-//! well: first alone, when a probe that is off explains them too, then with the buffer that clears
-//! the probe.
+//! Without one the built-in day of Ninefold Quay, with made-up readings of a tank that stayed at
+//! the pH of the well: first alone, when a probe that is off explains them too, then with the
+//! buffer that clears the probe.
 
 use std::error::Error;
 

@@ -254,10 +254,10 @@ impl Preparation {
     }
 
     /// Cold water for an acid, litres, that goes into so much liquor: ten times the acid at least,
-    /// so that sulfuric acid warms it by less than 30 K (derived from its heat of dilution, 73 kJ/mol
-    /// in the NBS tables of 1982), and no pocket of the mash is met by strong acid; less for one that
-    /// is weaker than usual. A litre at least, where the vessel holds a hectolitre. `None` for what
-    /// is no acid.
+    /// so that sulfuric acid warms it by less than 30 K (derived from its heat of dilution, 73
+    /// kJ/mol in the NBS tables of 1982), and no pocket of the mash is met by strong acid; less for
+    /// one that is weaker than usual. A litre at least, where the vessel holds a hectolitre. `None`
+    /// for what is no acid.
     pub(crate) fn dilution_l(&self, amount: f64, liquor_kg: f64) -> Option<f64> {
         if !self.is_acid() {
             return None;

@@ -21,7 +21,10 @@ fn pale_ale(change: impl FnOnce(&mut Value)) -> BrewDay {
         "sparge": { "liquor": "760 L", "liquor_temperature": "78 °C" },
         "targets": { "mash_ph": "5.3-5.5" },
         "shelf": [
-            { "reagent": "lactic acid", "strength": "80 %", "step": "1 mL", "vessels": ["mash_tun"] }
+            {
+                "reagent": "lactic acid", "strength": "80 %", "step": "1 mL",
+                "vessels": ["mash_tun"]
+            }
         ]
     });
     change(&mut day);

@@ -50,6 +50,29 @@ fn foretold(day: &BrewDay) -> [f64; 2] {
 /// Standard deviations of a reading: what the probe is off by, and its scatter.
 const METER: [f64; 2] = [0.0438, 0.014];
 
+/// A kettle that reads in its range gets no acid, however high it was forecast; one that reads below
+/// it least of all, whether the probe is known to be right or not.
+#[test]
+fn a_kettle_that_reads_low_gets_no_acid() {
+    let day = first_wort(|day| {
+        day["targets"]["kettle_ph"] = json!({ "low": 5.0, "high": 5.2 });
+    });
+    let corrector = Corrector::of(&day).expect("a plan");
+    assert!(due(&corrected(&corrector, &[kettle(5.6)])) > 0.0);
+    let buffer = MeterReading::known(Meter::Ph, 7.0, 7.01);
+    for ph in [5.15, 4.9, 4.5] {
+        for readings in [vec![kettle(ph)], vec![kettle(ph), buffer]] {
+            let is_checked = readings.len() == 2;
+            let correction = corrected(&corrector, &readings);
+            assert!(correction.doses.is_empty(), "{ph}");
+            assert!(
+                !is_checked || correction.advice != Advice::CheckProbe,
+                "{ph}"
+            );
+        }
+    }
+}
+
 proptest! {
     #[test]
     fn a_higher_reading_never_asks_for_less_acid(low in 5.2..6.2f64, more in 0.0..0.5f64) {

@@ -163,7 +163,9 @@ proptest! {
         let day = pale_ale();
         let conductivity = MeterReading::at(Place::Tank, Meter::Conductivity, us_per_cm);
         let mash = MeterReading::at(Place::MashFirst, Meter::Ph, 5.5);
-        let of = |readings: &[MeterReading]| corrections(&day, &BrewLog::of(readings).with_given([]));
+        let of = |readings: &[MeterReading]| {
+            corrections(&day, &BrewLog::of(readings).with_given([]))
+        };
         let there = of(&[tank(ph), conductivity, mash]);
         let back = of(&[mash, conductivity, tank(ph)]);
         prop_assert!((there.mashes[0].ph - back.mashes[0].ph).abs() < 1e-9);

@@ -105,7 +105,8 @@ const readings: Readings = {
 };
 const { verdict, explanations, compared } = diagnose(readings);
 const said: Record<typeof verdict, string> = {
-  as_expected: '', outside_forecast: '', outside_range: '', doubtful: '', fault: '', indistinguishable: '', unexplained: '',
+  as_expected: '', outside_forecast: '', outside_range: '', doubtful: '', fault: '',
+  indistinguishable: '', unexplained: '',
 };
 export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
 export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);

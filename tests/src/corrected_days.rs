@@ -136,7 +136,7 @@ impl<'d> TrueMash<'d> {
 pub struct Stated {
     /// Stated chance that it lies in its range.
     pub inside: f64,
-    /// Stated chance that it lies below what acid can mend.
+    /// Stated chance that it lies below what no acid takes back.
     pub below: f64,
     /// Its pH less the middle of its range.
     pub off: f64,

@@ -74,7 +74,7 @@ impl Step {
     }
 
     /// The same step in two parts, where the mash is read between them; all of it as the second
-    /// where the first is none.
+    /// where nothing is given before.
     fn in_parts(self, first_share: f64, option: &DoseOption) -> Vec<Step> {
         let Some(first) = first_part(first_share, option, self.amount) else {
             return vec![self];

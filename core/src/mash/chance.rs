@@ -1,5 +1,5 @@
-//! The chance that a mash, or closed liquor, lands within a range, where to aim so that it does, and
-//! between which a meter shows it.
+//! The chance that a mash, or closed liquor, lands within a range, where to aim so that it does,
+//! and between which a meter shows it.
 //!
 //! A mash lies below a pH where acid is no longer missing at that pH. There the balance is a plain
 //! sum of its causes, but for each malt's distilled-water pH times its buffering; so its mean is
@@ -11,8 +11,8 @@
 //! causes skew it, so does a buffering whose error is a factor, and the carbon dioxide that has
 //! left is flat between all and nothing, which no cumulants describe well.
 //!
-//! What a meter and a sample are off by moves the reading and not the mash: it counts in the interval
-//! of what is shown, and in no chance.
+//! What a meter and a sample are off by moves the reading and not the mash: it counts in the
+//! interval of what is shown, and in no chance.
 
 use underlet_tables::parameters;
 

@@ -151,9 +151,9 @@ impl Mash<'_> {
             .collect()
     }
 
-    /// Chance that the mash lands within a range of pH, 0 to 1. What a meter and a sample are off by
-    /// counts for nothing in it, since they move the reading and not the mash. Within 0.02 of chance
-    /// itself on usual mashes.
+    /// Chance that the mash lands within a range of pH, 0 to 1. What a meter and a sample are off
+    /// by counts for nothing in it, since they move the reading and not the mash. Within 0.02 of
+    /// chance itself on usual mashes.
     pub fn probability_between(
         &self,
         doses: &DoseUncertainty,

@@ -49,8 +49,8 @@ proptest! {
         let value = quantity.read_of(number, &CALCIUM).unwrap();
         let written = quantity.write_of(value, &CALCIUM);
         prop_assert!(!written.starts_with("-0 "));
-        // Half of the last digit: 3 significant digits, 2 decimals of pH, 1 decimal of temperature and extract;
-        // a value that is rounded up over the limit is refused.
+        // Half of the last digit: 3 significant digits, 2 decimals of pH, 1 decimal of temperature
+        // and extract; a value that is rounded up over the limit is refused.
         let half_digit = match quantity.dimension {
             Dimension::Ph => 0.0051,
             Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Extract => 0.051,

@@ -30,9 +30,9 @@ pub struct Brewhouse {
     /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle
     /// where it is not known.
     pub boil_off_l_per_h: Option<f64>,
-    /// Chance, 0 to 1, that is taken of giving the mash more acid than can be taken back: it decides
-    /// how much goes in before the first reading, and how much after one. Without a pH meter all
-    /// acid is given at once.
+    /// Chance, 0 to 1, that is taken of giving the mash more acid than can be taken back: it
+    /// decides how much goes in before the first reading, and how much after one. Without a pH
+    /// meter all acid is given at once.
     pub overshoot_risk: f64,
     /// Step of the scale, g, where the shelf does not say.
     pub scale_step_g: f64,

@@ -67,8 +67,8 @@ impl<'a> Brewing<'a> {
         }
     }
 
-    /// The pH of one mash: lots, water, acid, chalk, carbon dioxide and the salts' effect drawn from
-    /// their own distributions, the vessels followed and the balance solved anew.
+    /// The pH of one mash: lots, water, acid, chalk, carbon dioxide and the salts' effect drawn
+    /// from their own distributions, the vessels followed and the balance solved anew.
     fn mash_ph(&mut self, dice: &mut Dice) -> f64 {
         let (problem, grist, doses) = &mut self.drawn;
         for (drawn, source) in problem.sources.iter_mut().zip(&self.problem.sources) {
@@ -300,7 +300,12 @@ proptest! {
     }
 
     #[test]
-    fn where_nothing_bends_a_chance_is_that_of_a_normal(distilled_water_ph in 5.0..6.2f64, sd in 0.01..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
+    fn where_nothing_bends_a_chance_is_that_of_a_normal(
+        distilled_water_ph in 5.0..6.2f64,
+        sd in 0.01..0.2f64,
+        from in -3.0..3.0f64,
+        width in 0.0..3.0f64,
+    ) {
         // One malt of well-known buffering in distilled water: only its own pH is unsure.
         let malt = Malt {
             name: String::new(),

@@ -93,8 +93,8 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         return Ok(Ended::Failures(outcome.findings.failures.len()));
     }
     if kind == "mash" {
-        // How near a forecast comes is reported, not judged: a failure is a row that cannot be read,
-        // or a table of which nothing was compared.
+        // How near a forecast comes is reported, not judged: a failure is a row that cannot be
+        // read, or a table of which nothing was compared.
         let comparison = mashes::compare_all(&text).map_err(reported)?;
         print!("{file}\n{comparison}");
         return Ok(if comparison.unreadable.is_empty() {

@@ -86,7 +86,8 @@ pub struct Comparison {
     pub not_modelled: Vec<String>,
     /// Rows that cannot be read.
     pub unreadable: Vec<String>,
-    /// Rows that differ by an acid: the change that was measured, beside what a correction predicts.
+    /// Rows that differ by an acid: the change that was measured, beside what a correction
+    /// predicts.
     pub steps: Steps,
 }
 

@@ -209,7 +209,8 @@ fn no_acid_step(kind: &str) -> &'static str {
         "mash_calcium" => "calcium in mashes of which neither thickness nor water is reported",
         "wort_calcium" => "calcium in wort, which the correction of a mash does not follow",
         "wort_dilution" => {
-            "wort and water: no acid between the readings, and the forecast above starts at the first"
+            "wort and water: no acid between the readings, and the forecast above starts at the \
+             first"
         }
         "first_wort_no_sparge" => "wort of a mash without acid, and none with it",
         "wort_boil" | "wort_boil_covered" | "beer_pH" => {

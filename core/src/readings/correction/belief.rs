@@ -177,13 +177,13 @@ impl Belief {
         moved.map(|(mean, by)| mean * by).sum()
     }
 
-    /// Covariance with each cause as far as nothing observed tells of it.
+    /// Covariance with each cause as far as no observation explains it.
     fn covariances(&self, by_cause: &[f64]) -> Vec<f64> {
         let mut left = by_cause.to_vec();
         for seen in &self.by_cause {
-            let told = dot(seen, by_cause);
+            let known = dot(seen, by_cause);
             for (left, seen) in left.iter_mut().zip(seen) {
-                *left -= told * seen;
+                *left -= known * seen;
             }
         }
         left

@@ -50,12 +50,21 @@ impl Brew<'_, '_> {
         (wort.ph, wort.sd) = (foretold.ph + above, sd);
         let dosing = Dosing::of(self, range, &wort, &doses);
         let as_it_is = dosing.landing(&Dose::default());
-        let due = dosing.doses_due();
+        // What reads in its range, or below it, gets nothing that the forecast alone asks for.
+        let reads = last.cooled_and_in_time()[0];
+        let is_high = range.high.is_none_or(|high| reads > high);
+        let due = if is_high {
+            dosing.doses_due()
+        } else {
+            Vec::new()
+        };
         let off_in_buffer = self.off_in_buffer(readings);
         let advice = if off_in_buffer.is_some() {
             Advice::CalibrateProbe
-        } else if farthest_off(&observed, &seen) > FAR_OFF {
+        } else if !self.is_checked(last, readings) && farthest_off(&observed, &seen) > FAR_OFF {
             Advice::CheckProbe
+        } else if !is_high && range.high.is_some_and(|high| dosing.wort.ph > high) {
+            Advice::Nothing
         } else {
             dosing.advice(&due)
         };
@@ -63,7 +72,7 @@ impl Brew<'_, '_> {
         Some(Correction {
             place: Place::Kettle,
             brew,
-            reads: last.cooled_and_in_time()[0],
+            reads,
             also_reads: by_other_probe(last, of_kettle.iter().copied()),
             ph: wort.ph,
             interval_95: [-TWO_SIDED_95, TWO_SIDED_95].map(|z| wort.ph + z * sd),
